@@ -16,7 +16,7 @@ from raworder.trade.dogs import Cap, Care, Dog, Target, VetAmount
 from raworder.trade.nutrients import Analysis
 from raworder.trade.plan import Bill, Leftover, LotUse, OrderLine, Plan, Portion, Proof
 from raworder.trade.rounding import half_up, split_evenly
-from raworder.trade.scenario import Batch, Offer, OnHand, PriceStep, Scenario, Supplier, Variety
+from raworder.trade.scenario import Batch, Caution, CautionPlace, Offer, OnHand, PriceStep, Scenario, Supplier, Variety
 from raworder.trade.units import Currency
 
 Number = int | str | Decimal | Fraction
@@ -61,6 +61,13 @@ def a_cut(
         source=source,
         analysis=Analysis() if kcal is None else Analysis((("energy", Fraction(kcal)),)),
     )
+
+
+def a_caution(
+    key: str, applies: str, told: tuple[str, str, str], place: str = "shop", source: str = "invented"
+) -> Caution:
+    """A caution with its heading, its hazard and what to do at that place."""
+    return Caution(key, applies, *told, CautionPlace(place), source)
 
 
 def a_subject(measure: Measure = Measure.SPECIES, word: str = "chicken") -> Subject:

@@ -54,10 +54,10 @@ MODULES: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "auditing/filled_bags", "auditing/nutrients_fed", "auditing/weeks", "auditing/what_counts",
         ),
         "reading": (
-            "reading/bag_settings", "reading/cell_tables", "reading/checked_form", "reading/dog_entries",
-            "reading/foreign_lists", "reading/limits", "reading/names", "reading/offers", "reading/price_lists",
-            "reading/quantities", "reading/rations", "reading/receipt_rows", "reading/receipts", "reading/reference",
-            "reading/saved_plan", "reading/scenario_file", "reading/sense",
+            "reading/bag_settings", "reading/cell_tables", "reading/checked_form", "reading/currencies",
+            "reading/dog_entries", "reading/foreign_lists", "reading/limits", "reading/names", "reading/offers",
+            "reading/price_lists", "reading/quantities", "reading/rations", "reading/receipt_rows",
+            "reading/receipts", "reading/reference", "reading/saved_plan", "reading/scenario_file", "reading/sense",
         ),
         "bags": (
             "portioning/bag_amounts", "portioning/bag_choice", "portioning/bag_filling", "portioning/bag_needs",

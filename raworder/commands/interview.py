@@ -261,7 +261,7 @@ class Interview:
 
     def _ask_offer(self, talk: Dialogue, draft: "Draft", supplier: "SupplierDraft", cut: str) -> "SupplierDraft":
         from raworder.reading.answers import PACK, PRICE, check_answer
-        from raworder.reading.reference import read_currency
+        from raworder.reading.currencies import read_currency
 
         pack = talk.ask(
             Question("Pack, such as 1 kg (Enter: sold by weight)", ""),

@@ -13,6 +13,7 @@ from typing import Annotated, Any
 
 from raworder.reading.catalogue import Catalogue, Words, catalogue_words, help_for_unknown_cut, reference_catalogue
 from raworder.reading.characters import describe_forbidden
+from raworder.reading.currencies import read_currency
 from raworder.reading.fields import (
     CurrencyCode,
     Day,
@@ -32,7 +33,7 @@ from raworder.reading.located import text_at
 from raworder.reading.names import did_you_mean, fold_name, join_in_backticks, normalise_name
 from raworder.reading.patterns import PATTERNS
 from raworder.reading.quantities import read_kcal, read_percentage
-from raworder.reading.reference import read_currency, read_cuts, read_toxic_foods, toxic_food
+from raworder.reading.reference import read_cuts, read_toxic_foods, toxic_food
 from raworder.reading.scenario_file import read_scenario_text
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Care, Goal, OtherFood

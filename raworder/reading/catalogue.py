@@ -27,23 +27,10 @@ class Catalogue:
         """Each cut once; told apart by name, as comparing mixes goes through all that is in them."""
         return tuple({cut.name: cut for cut in self.by_name.values()}.values())
 
-    def cautions_of(self, species: str) -> frozenset[str]:
-        """The cautions that hold for every cut of a species."""
-        return self._cautions.get(species, frozenset())
-
     @cached_property
     def species(self) -> frozenset[str]:
         """The species of all cuts."""
         return frozenset(name for cut in self.cuts for name in cut.species_names)
-
-    @cached_property
-    def _cautions(self) -> dict[str, frozenset[str]]:
-        found: dict[str, frozenset[str]] = {}
-        for cut in self.cuts:
-            if len(cut.species_names) == 1:
-                (species,) = cut.species_names
-                found[species] = found.get(species, frozenset(cut.cautions)) & frozenset(cut.cautions)
-        return found
 
     def with_cuts(self, cuts: Iterable[Cut]) -> "Catalogue":
         """The catalogue with more cuts in it."""
@@ -60,8 +47,11 @@ def reference_catalogue(rows: Sequence[ReferenceCut]) -> Catalogue:
 POULTRY = ("chicken", "duck", "goose", "guinea fowl", "ostrich", "pheasant", "pigeon", "quail", "turkey")
 """Birds. Source: common practice, no source."""
 
-OTHER_NAMES: Mapping[str, str] = MappingProxyType({"veal": "beef", "mutton": "lamb"})
-"""Names of an animal by its age; caps, exclusions and variety know one species. Source: common practice, no source."""
+OTHER_NAMES: Mapping[str, str] = MappingProxyType({"veal": "beef", "mutton": "lamb", "deer": "venison"})
+"""Names of an animal by its age, or alive; caps, exclusions and variety know one species.
+
+Source: common practice, no source.
+"""
 
 FISH_KINDS = ("whole fish", "fish fillet", "fish head")
 

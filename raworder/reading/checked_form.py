@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from raworder.reading.currencies import read_currency
 from raworder.reading.dog_entries import note_unknown_word
 from raworder.reading.form import ScenarioForm
 from raworder.reading.form_fields import note_problems
@@ -11,7 +12,6 @@ from raworder.reading.located import Entries, Items, Node, Path, Text, deepest_n
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.offers import note_unknown_cut
-from raworder.reading.reference import read_currency
 from raworder.trade.units import Currency, UnitError
 
 STAND_IN_DAY = "2000-01-01"

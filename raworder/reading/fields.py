@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Annotated
 
 from raworder.reading.characters import can_be_seen
+from raworder.reading.currencies import read_currency
 from raworder.reading.form_fields import MoneyField, Shape, ShortForm, TextField, or_number, string
 from raworder.reading.located import Entries, Items, Text, text_at
 from raworder.reading.names import join_in_backticks, normalise_name
@@ -42,7 +43,6 @@ from raworder.reading.quantities import (
     read_units,
     read_yes,
 )
-from raworder.reading.reference import read_currency
 from raworder.trade.cuts import Part
 from raworder.trade.rounding import half_up
 from raworder.trade.units import Currency, UnitError, grams_text, read_date, read_grams, read_number

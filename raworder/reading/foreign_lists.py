@@ -22,13 +22,13 @@ from raworder.reading.cell_tables import (
     use_decimal_point,
 )
 from raworder.reading.characters import note_forbidden
+from raworder.reading.currencies import MoneySigns, money_signs, read_currency
 from raworder.reading.files import NamedFile
 from raworder.reading.form import PriceListForm
 from raworder.reading.located import Entries, text_at
 from raworder.reading.names import closest, fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.price_lists import COLUMNS, NUMBERS, read_price_list
-from raworder.reading.reference import MoneySigns, money_signs, read_currency
 from raworder.reading.workbooks import Sheet, SheetCell, format_text, sheet_cell_text
 from raworder.trade.findings import Finding, Place
 from raworder.trade.units import Currency, UnitError

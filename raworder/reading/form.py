@@ -141,7 +141,7 @@ class AllDogsForm(Form):
     avoid: tuple[Name, ...] = Field(
         (),
         description="What it must not eat: species, `poultry`, `fish`, kinds, parts, cuts or `whole bone`; veal is "
-        "beef, mutton is lamb.",
+        "beef, mutton is lamb, deer is venison.",
     )
     activity: Annotated[str, one_of(*ACTIVITIES)] | None = Field(
         None, description="`low`, `moderate`, `active` or `working`: the energy need published for it."
@@ -242,11 +242,11 @@ class OwnCutForm(KnownCutForm):
     """What the reference table does not know, ready-made mixes among them."""
 
     noun: ClassVar[str] = "an own cut"
-    cut: Name = Field(description="Its name, unlike any in the reference table.")
+    cut: Name = Field(description="Its name, unlike any in the reference table; cautions are found by its words too.")
     species: Annotated[dict[Name, SpeciesWeight], SPECIES_SHORT] = Field(
         {}, description="Its species: one, a list, or shares such as `{beef: 70 %, lamb: 30 %}`."
     )
-    kind: Name | None = Field(None, description="What it is on the animal, or `mince`.")
+    kind: Name | None = Field(None, description="What it is on the animal, or `mince`; cautions are found by it.")
     parts: dict[PartName, Share] = Field({}, description="Parts as shares of the weight as bought, together 100 %.")
     made_of: tuple[Name, ...] = Field((), description="Cuts in a mix; what a dog must not eat is looked for in them.")
 

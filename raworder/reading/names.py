@@ -4,6 +4,7 @@ import difflib
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 
 def normalise_name(text: str) -> str:
@@ -93,3 +94,50 @@ def holds_spaced(name: str, words: str) -> bool:
 def space_words(name: str) -> str:
     """The name folded, with one space for all that is neither letter nor digit."""
     return " ".join(re.split(r"[\W_]+", fold_name(name))).strip()
+
+
+SMALL_WORDS = frozenset(("a", "an", "for", "from", "in", "its", "of", "on", "s", "the", "their", "with"))
+"""Words that may stand between others without parting them; `s` is what is left of `cow's`."""
+
+
+@dataclass(frozen=True, slots=True)
+class NameWords:
+    """The words of a name without small ones, each with what it may be the plural of; `every` holds them all."""
+
+    forms: tuple[frozenset[str], ...]
+    every: frozenset[str]
+
+    def hold(self, phrase: tuple[str, ...]) -> bool:
+        """Whether the words of a phrase stand side by side in the name, in any order.
+
+        >>> name_words("Cherries, with stones").hold(phrase("cherry stone"))
+        True
+        >>> [name_words(name).hold(phrase("green potato")) for name in ("raw potato, green", "potato and green bean")]
+        [True, False]
+        """
+        if not self.every.issuperset(phrase):  # hundreds of phrases are asked of each name of a price list
+            return False
+        size = len(phrase)
+        starts = range(len(self.forms) - size + 1)
+        return any(_is_made_of(self.forms[start : start + size], phrase) for start in starts)
+
+
+def name_words(name: str) -> NameWords:
+    """The words of a name, to look for phrases in."""
+    words = [word for word in space_words(name).split() if word not in SMALL_WORDS]
+    forms = tuple(frozenset((word, *singulars(word))) for word in words)
+    return NameWords(forms, frozenset().union(*forms))
+
+
+def phrase(words: str) -> tuple[str, ...]:
+    """Words to look for in a name, without small ones.
+
+    >>> phrase("cream of tartar")
+    ('cream', 'tartar')
+    """
+    return tuple(word for word in space_words(words).split() if word not in SMALL_WORDS)
+
+
+def _is_made_of(forms: tuple[frozenset[str], ...], phrase: tuple[str, ...]) -> bool:
+    """Whether these words are just those of the phrase."""
+    return all(any(word in form for form in forms) for word in phrase)

@@ -16,7 +16,7 @@ from raworder.reading.limits import Bone, amounts, analysis
 from raworder.reading.names import fold_name
 from raworder.reading.notes import SearchedRemedy
 from raworder.reading.quantities import BASES_G, Amount, Price
-from raworder.reading.reference import KnownNutrients
+from raworder.reading.reference import KnownNutrients, with_cautions
 from raworder.trade.cuts import Cut, Part, is_rich
 from raworder.trade.findings import Place
 from raworder.trade.nutrients import Analysis, BoneCalcium
@@ -73,7 +73,7 @@ def _as_stated(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
         return None
     plain = replace(cut, ingredients=())
     name = _name(cut, changed, analysed=bool(form.analysis))
-    return replace(changed, name=name, ingredients=(plain, *cut.ingredients))
+    return with_cautions(replace(changed, name=name, ingredients=(plain, *cut.ingredients)))
 
 
 def _follows_rich(cut: Cut, changed: Cut) -> bool:

@@ -14,6 +14,7 @@ from raworder.reading.limits import amounts, supplement_analysis
 from raworder.reading.located import Text
 from raworder.reading.names import did_you_mean, fold_name, join_in_backticks
 from raworder.reading.notes import Notes, SearchedRemedy
+from raworder.reading.reference import species_with_cautions, with_cautions
 from raworder.reading.settings_form import SupplementForm
 from raworder.trade.cuts import PLANT, Cut, Part, SpeciesShare, is_rich
 from raworder.trade.findings import Place
@@ -140,22 +141,15 @@ def _build_cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], not
         rich=_is_rich(kind, form.fat, ingredients) if form.rich is None else form.rich,
         piece_g=max(half_up(form.piece), 1) if form.piece else None,
         ingredients=ingredients,
-        cautions=_cautions(species, ingredients, catalogue),
         source="the scenario",
         analysis=Analysis(given=tuple(stated), values=tuple(stated.items())),
     )
-    return cut if _is_possible(cut, form, notes) else None
+    return with_cautions(cut) if _is_possible(cut, form, notes) else None
 
 
 def _is_rich(kind: str, fat_share: Fraction, ingredients: Iterable[Cut]) -> bool:
     """Whether a cut that does not say so is rich: by its fat and kind, or by what is in it."""
     return is_rich(kind, fat_share) or any(cut.rich for cut in ingredients)
-
-
-def _cautions(species: Iterable[SpeciesShare], ingredients: Iterable[Cut], catalogue: Catalogue) -> tuple[str, ...]:
-    """The cautions of a cut: those of its species and of its ingredients."""
-    of_species = (catalogue.cautions_of(species_share.species) for species_share in species)
-    return tuple(sorted(frozenset().union(*of_species, *(cut.cautions for cut in ingredients))))
 
 
 def _all_ingredients(ingredients: Iterable[Cut]) -> tuple[Cut, ...]:
@@ -179,7 +173,7 @@ def _read_species(
         return tuple(
             SpeciesShare(name, None) for name in sorted({name for cut in ingredients for name in cut.species_names})
         )
-    known = catalogue.species
+    known = catalogue.species | species_with_cautions()
     for name in form.species:
         if find_species(name) not in known and fold_name(name) not in lost:
             otherwise = "nothing, if it is meant: exclusions find it by this name only"

@@ -17,12 +17,12 @@ from raworder.reading.cell_tables import (
     use_decimal_point,
 )
 from raworder.reading.characters import note_forbidden
+from raworder.reading.currencies import money_signs
 from raworder.reading.files import NamedFile
 from raworder.reading.form import OfferForm, PriceListForm
 from raworder.reading.located import Entries, Items, Node, Text, text_at
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
-from raworder.reading.reference import money_signs
 from raworder.reading.workbooks import Sheet, format_text, is_workbook, letters, sheet_cell_text
 from raworder.trade.findings import Place
 from raworder.trade.units import Currency

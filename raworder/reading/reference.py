@@ -1,8 +1,6 @@
-"""The shipped tables with their sources: cuts, nutrients, profiles, cautions, keeping, toxic foods, currencies."""
+"""The shipped tables with their sources: cuts, nutrients, profiles, cautions, keeping, toxic foods."""
 
 import csv
-import re
-import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -11,7 +9,7 @@ from importlib import resources
 from pathlib import Path
 from types import MappingProxyType
 
-from raworder.reading.names import fold_name, holds_spaced, space_words
+from raworder.reading.names import NameWords, fold_name, holds_spaced, name_words, phrase, space_words
 from raworder.trade.cuts import Cut, Part, SpeciesShare, is_rich
 from raworder.trade.nutrients import (
     NUTRIENTS,
@@ -24,8 +22,7 @@ from raworder.trade.nutrients import (
     Trust,
     nutrient_of,
 )
-from raworder.trade.scenario import Caution, Keeping
-from raworder.trade.units import Currency, UnitError
+from raworder.trade.scenario import Caution, CautionPlace, Keeping
 
 
 class NotShippedError(Exception):
@@ -100,7 +97,7 @@ class ToxicFood:
     """A food that is dangerous to dogs, and the words by which it is known in a scenario."""
 
     food: str
-    words: tuple[str, ...]
+    words: tuple[tuple[str, ...], ...]
     hazard: str
     advice: str
     threshold: str
@@ -131,9 +128,78 @@ def _words_about(cut: ReferenceCut) -> Iterator[str]:
 def read_cautions() -> tuple[Caution, ...]:
     """The cautions of the reference table, in its order."""
     return tuple(
-        Caution(row["key"], row["applies"], row["heading"], row["says"], row["source"])
+        Caution(
+            row["key"],
+            row["applies"],
+            row["heading"],
+            row["hazard"],
+            row["do"],
+            CautionPlace(row["where"]),
+            row["source"],
+        )
         for row in table_rows("cautions.csv")
     )
+
+
+@dataclass(frozen=True, slots=True)
+class CautionRule:
+    """The cuts that a caution is about: of some species and kinds, with bone, or by words of their name.
+
+    It is not about those whose names hold words of `unless`, such as milk where meat is meant.
+    """
+
+    key: str
+    species: frozenset[str]
+    kinds: tuple[tuple[str, ...], ...]
+    names: tuple[tuple[str, ...], ...]
+    unless: tuple[tuple[str, ...], ...]
+    asks_bone: bool
+
+    def concerns(self, cut: Cut, words: NameWords) -> bool:
+        """Whether it is about a cut, given the words of its name, kind and species; all that it asks must hold."""
+        if any(map(words.hold, self.names)):
+            return True
+        asks = [
+            *([not self.species.isdisjoint(cut.species_names)] if self.species else []),
+            *([any(map(words.hold, self.kinds)) or self._is_part(cut)] if self.kinds else []),
+            *([cut.part_share(Part.BONE) > 0] if self.asks_bone else []),
+        ]
+        return bool(asks) and all(asks) and not any(map(words.hold, self.unless))
+
+    def _is_part(self, cut: Cut) -> bool:
+        """Whether a part of the cut is called as one of the kinds: the liver in a mixed product."""
+        # offal counts as muscle, so that muscle says nothing of the kind
+        return any((part.value,) in self.kinds for part, share in cut.parts if share and part is not Part.MUSCLE)
+
+
+@cache
+def read_caution_rules() -> tuple[CautionRule, ...]:
+    """What each caution about cuts is about, in the table's order."""
+    return tuple(
+        CautionRule(
+            key=row["key"],
+            species=frozenset(_several(row["species"])),
+            kinds=tuple(map(phrase, _several(row["kinds"]))),
+            names=tuple(map(phrase, _several(row["names"]))),
+            unless=tuple(map(phrase, _several(row["unless"]))),
+            asks_bone=row["bone"] == "yes",
+        )
+        for row in table_rows("cautions.csv")
+        if row["applies"] == "cut"
+    )
+
+
+def with_cautions(cut: Cut) -> Cut:
+    """The cut with the cautions that follow from its species, kind, name and bone, and those of all mixed into it."""
+    words = name_words(f"{cut.name} {cut.kind} {' '.join(cut.species_names)}")
+    keys = {rule.key for rule in read_caution_rules() if rule.concerns(cut, words)}
+    return replace(cut, cautions=tuple(sorted(keys.union(*(inner.cautions for inner in cut.ingredients)))))
+
+
+@cache
+def species_with_cautions() -> frozenset[str]:
+    """The species that some caution names, whether or not a cut of the table is of them."""
+    return frozenset().union(*(rule.species for rule in read_caution_rules()))
 
 
 @cache
@@ -158,7 +224,7 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
     return tuple(
         ToxicFood(
             food=row["food"],
-            words=tuple(map(space_words, _several(row["words"]))),
+            words=tuple(map(phrase, _several(row["words"]))),
             hazard=row["hazard"],
             advice=row["advice"],
             threshold=row["threshold"],
@@ -170,10 +236,11 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
 
 
 def toxic_food(name: str, foods: Iterable[ToxicFood]) -> ToxicFood | None:
-    """The food that the name holds the words of, if any; bone in any way cooked is one of them."""
+    """The food that the name holds the words of in any order, if any; bone in any way cooked is one of them."""
     said = space_words(name)
     meant = f"{said} {COOKED_BONE}" if says_cooked(said) and holds_spaced(said, "bone") else said
-    return next((food for food in foods if any(holds_spaced(meant, words) for words in food.words)), None)
+    words = name_words(meant)
+    return next((food for food in foods if any(map(words.hold, food.words))), None)
 
 
 def says_cooked(name: str) -> bool:
@@ -198,12 +265,11 @@ def _reference_cut(row: Mapping[str, str]) -> ReferenceCut:
         fat_share=fat_share,
         rich=is_rich(row["kind"], fat_share),
         piece_g=int(row["piece_g"]) if row["piece_g"] else None,
-        cautions=_several(row["cautions"]),
         source="; ".join(dict.fromkeys(origin.source for origin in (parts, fat, piece) if origin.source)),
         bone_range=_bone_range(row),
     )
     return ReferenceCut(
-        cut=cut,
+        cut=with_cautions(cut),
         also_called=_several(row["also_called"]),
         parts=parts,
         fat=fat,
@@ -236,112 +302,6 @@ def _parts(cell: str) -> tuple[tuple[Part, Fraction], ...]:
 
 def _several(cell: str) -> tuple[str, ...]:
     return tuple(part.strip() for part in cell.split(";") if part.strip())
-
-
-_SIGN = "[$¢-¥֏؋߾߿৲৳৻૱௹฿៛₠-⃀꠸﷼﹩\uff04￠￡￥￦]"
-"""A character of Unicode's category Sc."""
-
-_MONEY = re.compile(rf"[A-Z]{{0,3}}{_SIGN}|[^\W\d_]+(?:\.(?!\d))?")
-"""A sign with the letters of its country, or a word with the point of a short form."""
-
-
-@dataclass(frozen=True, slots=True)
-class ListedCurrency:
-    """A code of the table; without `digits` nothing can be paid in it, and `now` is the code of what took its place."""
-
-    code: str
-    name: str
-    digits: int | None
-    until: str
-    now: str
-    signs: tuple[str, ...]
-
-
-@cache
-def read_currencies() -> Mapping[str, ListedCurrency]:
-    """The currencies of the reference table by their codes, in its order."""
-    return MappingProxyType({row["code"]: _listed(row) for row in table_rows("currencies.csv")})
-
-
-def read_currency(text: str) -> Currency:
-    """Read an ISO 4217 code such as `EUR`."""
-    known = read_currencies()
-    listed = known.get(text)
-    if listed is None:
-        help_ = "use the three capital letters of ISO 4217, such as `EUR`"
-        raise UnitError(
-            f"`{text}` is not a currency code", f"write `{text.upper()}`" if text.upper() in known else help_
-        )
-    if listed.now:
-        message = f"`{text}` ({listed.name}) was a currency until {listed.until[:4]}"
-        raise UnitError(message, f"write `{listed.now}`, and all prices in {listed.now}")
-    if listed.digits is None:
-        message = f"`{text}` ({listed.name}) is no money to pay with: ISO 4217 gives it no minor unit"
-        raise UnitError(message, "write the code of the currency that you pay in, such as `EUR`")
-    return Currency(text, listed.digits)
-
-
-def _listed(row: Mapping[str, str]) -> ListedCurrency:
-    signs = "; ".join(filter(None, (row["signs"], row["signs_from_memory"])))
-    return ListedCurrency(
-        code=row["code"],
-        name=row["currency"],
-        digits=int(row["minor_digits"]) if row["minor_digits"] else None,
-        until=row["until"],
-        now=row["now"],
-        signs=tuple(signs.split("; ")) if signs else (),
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class MoneySigns:
-    """The signs and short words for each currency by its code, with the code itself; `every` holds them all."""
-
-    by_code: Mapping[str, frozenset[str]]
-    every: frozenset[str]
-
-    def other_money(self, text: str, code: str) -> str:
-        """The first sign or code in the text that is of another currency; nothing where there is none.
-
-        >>> signs = money_signs()
-        >>> [signs.other_money(*each) for each in (("2.40 $", "EUR"), ("EUR 2.40", "EUR"), ("2.40 kr.", "SEK"))]
-        ['$', '', '']
-        """
-        found = (match[0] for match in _MONEY.finditer(text))
-        return next((name for name in found if self._is_money(name) and not self._is_of(name, code)), "")
-
-    def money_in(self, text: str) -> str:
-        """The signs and codes of money in the text.
-
-        >>> money_signs().money_in("#,##0.00 USD"), money_signs().money_in("General")
-        ('USD', '')
-        """
-        return " ".join(dict.fromkeys(match[0] for match in _MONEY.finditer(text) if self._is_money(match[0])))
-
-    def without_own_money(self, text: str, code: str) -> str:
-        """The text without the signs and the code of that currency.
-
-        >>> money_signs().without_own_money("2.40 €", "EUR").strip(), money_signs().without_own_money("$2.40", "EUR")
-        ('2.40', '$2.40')
-        """
-        return _MONEY.sub(lambda match: "" if self._is_of(match[0], code) else match[0], text)
-
-    def _is_money(self, word: str) -> bool:
-        return re.search(_SIGN, word) is not None or _plain(word) in self.every
-
-    def _is_of(self, word: str, code: str) -> bool:
-        return _plain(word) in self.by_code.get(code, ())
-
-
-def money_signs() -> MoneySigns:
-    """The signs of the table of currencies, those that were withdrawn among them."""
-    by_code = {code: frozenset({code, *map(_plain, listed.signs)}) for code, listed in read_currencies().items()}
-    return MoneySigns(MappingProxyType(by_code), frozenset().union(*by_code.values()))
-
-
-def _plain(word: str) -> str:
-    """The word without the point of a short form, wide signs being narrow ones."""
-    return unicodedata.normalize("NFKC", word).removesuffix(".")
 
 
 PER_IU: Mapping[str, Fraction] = MappingProxyType(

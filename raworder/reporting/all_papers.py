@@ -9,7 +9,7 @@ from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.balanced_weeks import weeks
-from raworder.reporting.cautions import cautions
+from raworder.reporting.cautions import asked_at, cautions, numbered_cautions, only_about
 from raworder.reporting.costs import costs
 from raworder.reporting.counter_sheet import batch_cards, counter_sheet
 from raworder.reporting.feeding_sheet import feeding_sheet
@@ -27,7 +27,7 @@ from raworder.trade.document import Block, Document, Labels, Paragraph, Points, 
 from raworder.trade.fingerprint import batch_number
 from raworder.trade.outputs import ON_PAGE, PAPERS, printed_by
 from raworder.trade.plan import Bill, Plan
-from raworder.trade.scenario import YOUR_LIST, FedScenario, Scenario
+from raworder.trade.scenario import YOUR_LIST, CautionPlace, FedScenario, Scenario
 from raworder.trade.units import day_text
 
 ORDER_PAPERS: Mapping[str, Callable[[FedScenario, Plan], Document]] = MappingProxyType(
@@ -146,6 +146,7 @@ def _shop_blocks(scenario: Scenario, plan: Plan, bill: Bill, card: Document | No
     ]
     if frozen:
         yield Points("freeze_first", "Ask for it frozen", *_freezing_demands(scenario, frozen))
+    yield from asked_at([CautionPlace.SHOP], only_about(cuts, numbered_cautions(scenario, plan)))
     yield Points("cold", "Cold on the way", COLD, COLD_SOURCES)
     # The card has a table for each supplier, titled with its name.
     for block in card.blocks if card else ():

@@ -1,54 +1,162 @@
-"""The cautions: a short standing notice, and what this order touches."""
+"""The cautions: what this order asks to be done, what the food may do, the standing notice, and why, by number."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from raworder.reporting.words import MOST_NAMED, Meal, count_text, join_names, meals, paper, reaches_limit
+from raworder.reporting.words import MOST_NAMED, Meal, capitalised, count_text, join_names, meals, paper, reaches_limit
 from raworder.trade.as_fed import fed_cuts
-from raworder.trade.cuts import Cut, Measure, Part, Subject
-from raworder.trade.document import Block, Document, Paragraph, Points
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.document import Block, Column, Document, Holds, Points, Table
 from raworder.trade.dogs import USUAL_RATION
 from raworder.trade.nutrients import VetConcern
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import Caution, FedScenario, Scenario
+from raworder.trade.scenario import Caution, CautionPlace, FedScenario, Scenario
 
 LIVER = Subject(Measure.PART, Part.LIVER.value)
 
-NOTICE = (
-    "Raw meat and home-made rations can hurt dogs and people. This plan does sums; it knows neither your dog nor your "
-    "kitchen. Show it to a veterinarian before you feed it, and keep to local rules on raw food."
+PLACES: Mapping[CautionPlace, str] = MappingProxyType(
+    {
+        CautionPlace.SHOP: "In the shop",
+        CautionPlace.FREEZER: "In the freezer, before bags are filled",
+        CautionPlace.COUNTER: "At the counter",
+        CautionPlace.BOWL: "In the bowl",
+        CautionPlace.HOME: "At home",
+    }
+)
+"""How each place is said; there is one line for each, so that there are never more than five."""
+
+COLUMNS = (
+    Column("number", "Number", Holds.COUNT),
+    Column("key", "Key"),
+    Column("heading", "Heading"),
+    Column("place", "Where"),
+    Column("about", "About"),
+    Column("to_do", "What to do"),
+    Column("hazard", "What can happen"),
+    Column("source", "Source"),
 )
 
 
+@dataclass(frozen=True, slots=True)
+class NumberedCaution:
+    """A caution that this plan calls for, the cuts or dogs that it is about, and the number of its source."""
+
+    number: int
+    caution: Caution
+    names: tuple[str, ...]
+    about: str
+
+    @property
+    def to_do(self) -> str:
+        """What to do with what, and the number of the source."""
+        about = f"{self.about}: " if self.about else ""
+        return f"{capitalised(f'{about}{self.caution.do}')} [{self.number}]."
+
+
 def cautions(scenario: FedScenario, plan: Plan) -> Document:
-    """The cautions of this order, each once, with the cuts or dogs it concerns."""
+    """What this order asks to be done, what the food may do, what always holds; and the reasons by number."""
     return paper(scenario, "cautions", "Cautions", _blocks(scenario, plan))
 
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """The notice, then the cautions that this order touches, then those that always hold."""
-    yield Paragraph(NOTICE)
-    concerned = tuple((caution, concerns(caution, scenario, plan)) for caution in scenario.cautions)
-    touched = tuple((caution, names) for caution, names in concerned if names)
-    if touched:
-        items = tuple(f"{caution.heading} ({join_names(names)}). {caution.says}" for caution, names in touched)
-        yield Points("this_order", "What this order touches", items, _list_sources(caution for caution, _ in touched))
-    yield from _food_concerns(plan)
-    standing = tuple(caution for caution in scenario.cautions if caution.applies == "standing")
+    """The three layers, the appendix with reasons and sources, and the same for programs."""
+    numbered = numbered_cautions(scenario, plan)
+    numbers = {one.caution.source: one.number for one in numbered}
+    lines = tuple(line for place in CautionPlace if (line := line_at(place, numbered)))
+    if lines:
+        yield Points("this_order", "What this order asks you to do", lines)
+    findings = _food_concerns(plan, numbers)
+    if findings:
+        yield Points("nourishment", "What your dogs' food may do", findings)
+    standing = tuple(one.to_do for one in numbered if not one.names)
     if standing:
-        items = tuple(f"{caution.heading}. {caution.says}" for caution in standing)
-        yield Points("always", "Always", items, _list_sources(standing))
+        yield Points("always", "Always", standing)
+    if numbers:
+        yield Points("reasons", "Why, and where it is from", tuple(_reasons(numbered, numbers)))
+    if numbered:
+        yield Table("cautions", "", COLUMNS, tuple(map(_row, numbered)), shown=False)
 
 
-def _food_concerns(plan: Plan) -> Iterator[Block]:
-    """What to ask a veterinarian about the food, each question once with its dogs and their numbers."""
+def numbered_cautions(scenario: Scenario, plan: Plan) -> tuple[NumberedCaution, ...]:
+    """The cautions that a plan calls for, in the order in which they are done, then those that always hold.
+
+    Sources are numbered as they come, so that they have the same numbers on every page of the plan.
+    """
+    places, numbers = list(CautionPlace), dict[str, int]()
+    concerned = [(caution, concerns(caution, scenario, plan)) for caution in scenario.cautions]
+    touched = sorted((pair for pair in concerned if pair[1]), key=lambda pair: places.index(pair[0].place))
+    standing = [(caution, ()) for caution in scenario.cautions if caution.applies == "standing"]
+    return tuple(
+        NumberedCaution(
+            numbers.setdefault(caution.source, len(numbers) + 1),
+            caution,
+            names,
+            _about_text(caution, names, scenario, plan),
+        )
+        for caution, names in (*touched, *standing)
+    )
+
+
+def line_at(place: CautionPlace, numbered: Iterable[NumberedCaution]) -> str:
+    """What a plan asks to be done at a place, in one line; nothing where it asks for nothing there."""
+    to_do = [one.to_do for one in numbered if one.names and one.caution.place is place]
+    return f"{PLACES[place]}. {' '.join(to_do)}" if to_do else ""
+
+
+def only_about(cuts: Collection[str], numbered: Iterable[NumberedCaution]) -> Iterator[NumberedCaution]:
+    """The cautions about some cuts, such as those from one supplier, naming no others."""
+    for one in numbered:
+        names = tuple(name for name in one.names if name in cuts)
+        if names:
+            yield one if names == one.names else replace(one, names=names, about=join_names(names))
+
+
+def asked_at(places: Iterable[CautionPlace], numbered: Iterable[NumberedCaution]) -> tuple[Points, ...]:
+    """What a plan asks to be done at some places, for the page that is held there; nothing where there is nothing."""
+    called_for = tuple(numbered)
+    lines = tuple(line for place in places if (line := line_at(place, called_for)))
+    return (Points("asked", "What this food asks for (numbers: see the cautions)", lines),) if lines else ()
+
+
+def _row(one: NumberedCaution) -> tuple[str | int, ...]:
+    """A caution for programs."""
+    caution = one.caution
+    about = "; ".join(one.names)
+    texts = (caution.key, caution.heading, caution.place.value, about, caution.do, caution.hazard, caution.source)
+    return (one.number, *texts)
+
+
+def _about_text(caution: Caution, names: tuple[str, ...], scenario: Scenario, plan: Plan) -> str:
+    """What a caution is about: cuts or dogs by name, or many cuts by their species if all cuts of it are meant."""
+    if len(names) <= MOST_NAMED:
+        return join_names(names)
+    if caution.applies != "cut":
+        return count_text(len(names), "dog")
+    species = tuple(dict.fromkeys(name for cut in names for name in scenario.cut(cut).species_names))
+    of_species = [cut.name for cut in fed_cuts(scenario, plan) if not set(cut.species_names).isdisjoint(species)]
+    return f"all {join_names(species)}" if len(of_species) == len(names) else join_names(names)
+
+
+def _reasons(numbered: Sequence[NumberedCaution], numbers: Mapping[str, int]) -> Iterator[str]:
+    """For each source by its number what can happen, and what it is."""
+    for source, number in numbers.items():
+        told = [f"{one.caution.heading}: {one.caution.hazard} " for one in numbered if one.number == number]
+        yield f"[{number}] {''.join(told)}{'Source: ' if told else ''}{source}."
+
+
+def _food_concerns(plan: Plan, numbers: dict[str, int]) -> tuple[str, ...]:
+    """Each finding about the food once, with its dogs and the numbers of its sources; new ones are numbered here."""
     by_key: dict[str, list[VetConcern]] = {}
     for concern in (concern for food in plan.nourished for concern in food.minded):
         by_key.setdefault(concern.key, []).append(concern)
-    if by_key:
-        items = tuple(f"{same[0].heading}. {_dogs_concerned(same)}. {same[0].advice}" for same in by_key.values())
-        sources = dict.fromkeys(source for same in by_key.values() for concern in same for source in concern.sources)
-        yield Points("nourishment", "What the food holds", items, tuple(sources))
+    items = []
+    for same in by_key.values():
+        sources = dict.fromkeys(source for concern in same for source in concern.sources)
+        found = sorted(numbers.setdefault(source, len(numbers) + 1) for source in sources)
+        by_number = "".join(f" [{number}]" for number in found)
+        items.append(f"{same[0].heading}. {_dogs_concerned(same)}. {same[0].advice}{by_number}")
+    return tuple(items)
 
 
 def _dogs_concerned(same: list[VetConcern]) -> str:
@@ -62,18 +170,12 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
     """The cuts or dogs that a caution is about here; none for a standing one."""
     match caution.applies:
         case "cut":
-            return tuple(cut.name for cut in fed_cuts(scenario, plan) if caution.key in _caution_keys(cut))
+            return tuple(cut.name for cut in fed_cuts(scenario, plan) if caution.key in cut.cautions)
         case "rule" if caution.key in DOG_CAUTIONS:
             applies_to = DOG_CAUTIONS[caution.key]
             return tuple(meal.dog.name for meal in meals(scenario.as_asked, plan) if applies_to(meal))
         case _:
             return ()
-
-
-def _caution_keys(cut: Cut) -> set[str]:
-    """The keys of the cautions of a cut and of all mixed into it; whatever holds bone has the one on bone."""
-    bone_caution = {"edible-bone"} if cut.part_share(Part.BONE) else set()
-    return bone_caution.union(cut.cautions, *(_caution_keys(cut) for cut in cut.ingredients))
 
 
 def liver_near_limit(meal: Meal) -> bool:
@@ -102,8 +204,3 @@ DOG_CAUTIONS: Mapping[str, Callable[[Meal], bool]] = MappingProxyType(
     }
 )
 """Whether a caution concerns a dog, judged by its meal; by the key of the caution."""
-
-
-def _list_sources(cautions: Iterable[Caution]) -> tuple[str, ...]:
-    """The sources of some cautions, each once."""
-    return tuple(dict.fromkeys(caution.source for caution in cautions if caution.source))

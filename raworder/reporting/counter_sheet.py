@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from raworder.reporting.bag_book import BagBook, NumberedBag, bag_book, bags_text, dogs_or_count, numbers_text
 from raworder.reporting.bag_list import kind_text
+from raworder.reporting.cautions import asked_at, numbered_cautions
 from raworder.reporting.freezing import slow_freezing_warnings
 from raworder.reporting.mise_en_place import mise_en_place
 from raworder.reporting.thaw_plan import bags_to_keep_back
@@ -16,6 +17,7 @@ from raworder.trade.bags import Bag, Filling, Mix, NextWeighing, Station, Tub
 from raworder.trade.batch_facts import BagWay, Journey
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan
+from raworder.trade.scenario import CautionPlace
 
 CLEAN_DOWN = "clean down: boards, knives, scale, hands"
 """Every paper says it in the same words."""
@@ -323,17 +325,17 @@ def _card(book: BagBook, mix: Mix, tub: Tub) -> Table:
     return Table("batch_cards", title, columns, tuple(rows), tick=True)
 
 
-CAUTIONS = (
+CLEAN_AND_COLD = (
     "Begin with clean boards, knives, scale and hands. Clean down wherever the sheet says so.",
     "Take out one cut at a time. Raw food stays out of the refrigerator at most 2 hours, 1 hour above 32 C (90 F).",
-    "Bones stay raw: never cook them. Stay with a dog while it eats bones.",
-    "Local rules on raw food come before this sheet.",
 )
-CAUTIONS_SOURCES = (
+CLEAN_AND_COLD_SOURCES = (
     'two hours: US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified',
-    "cooked bone: FDA warning via dvm360.com",
     "all else: common practice, no source",
 )
+HERE = (CautionPlace.FREEZER, CautionPlace.COUNTER, CautionPlace.BOWL)
+"""What cautions ask to be done at these places is told on this sheet."""
+
 WHERE_TO = MappingProxyType(
     {
         BagWay.REFRIGERATOR: "refrigerator",
@@ -363,7 +365,8 @@ def counter_sheet(book: BagBook) -> Document:
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """The work in order, from the empty counter to the full bags in the refrigerator."""
-    yield Points("cautions", "Clean and cold", CAUTIONS, CAUTIONS_SOURCES)
+    yield Points("cautions", "Clean and cold", CLEAN_AND_COLD, CLEAN_AND_COLD_SOURCES)
+    yield from asked_at(HERE, numbered_cautions(book.scenario, book.plan))
     journeys = book.facts.cold.journeys
     warnings = tuple(slow_freezing_warnings(book.facts.cold.lots))
     if warnings:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
+from raworder.reporting.cautions import asked_at, numbered_cautions
 from raworder.reporting.nutrition_words import supplement_order_row, supplement_units_text
 from raworder.reporting.summary import proof_text
 from raworder.reporting.words import paper, price_text, units_text
@@ -12,7 +13,7 @@ from raworder.trade.as_fed import left, supplement_lines
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table, Verbatim
 from raworder.trade.plan import Bill, LotUse, OrderLine, Plan
 from raworder.trade.purchase import SECOND_TRIP
-from raworder.trade.scenario import Offer, Scenario, SupplementOffer, Supplier
+from raworder.trade.scenario import CautionPlace, Offer, Scenario, SupplementOffer, Supplier
 from raworder.trade.units import GRAMS_PER, amount_text, day_text, grams_text, share_text
 
 UNDATED = "Where no day is known it is taken for the oldest."
@@ -81,17 +82,18 @@ GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLAN
 
 
 def shopping_list(scenario: Scenario, plan: Plan) -> Document:
-    """The order in shop units, a table per supplier, then the freezer, then the proof."""
+    """The order in shop units, a table per supplier, what to ask, then the freezer, then the proof."""
     return paper(scenario, "shopping_list", "Shopping list", _blocks(scenario, plan))
 
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """What to buy from each supplier, then the freezer, then the proof."""
+    """What to buy from each supplier, what to ask there, then the freezer, then the proof."""
     if not plan.lines and not plan.supplement_lines:
         yield Paragraph("Nothing to buy: the freezer holds all that is fed.")
     yield from (order_table(scenario, plan, bill) for bill in plan.bills)
     if len(plan.bills) > 1:
         yield Paragraph(f"To pay in all: {scenario.currency.text(plan.total)}.")
+    yield from asked_at([CautionPlace.SHOP], numbered_cautions(scenario, plan))
     yield from freezer_blocks(scenario, plan)
     yield Paragraph(proof_text(scenario, plan))
 

@@ -57,10 +57,12 @@ def daily_reminders(book: BagBook, journeys: Sequence[Journey], lots: Mapping[da
     too_full = bags_too_full(book)
     moved = {group[0].moves_on: group for group in group_alike(journeys, lambda journey: journey.moves_on)}
     later = {day: lot for day, lot in lots.items() if day > book.scenario.portioned_on}
-    for day in sorted({*fed, *later, *(day for day in moved if day)}):
+    thaws = sorted(day for day in moved if day)
+    for day in sorted({*fed, *later, *thaws}):
         reminder = _day_reminder(book, day, (fed.get(day, ()), moved.get(day, ()), later.get(day)))
         warnings = tuple(f"Bag {number}: {what}." for number, what in _full_bags(too_full, fed.get(day, ())))
-        yield replace(reminder, cautions=(*warnings, *reminder.cautions)) if warnings else reminder
+        how = (HOW,) if day in thaws[:1] else ()  # told once: on every day nobody would read it
+        yield replace(reminder, cautions=(*warnings, *reminder.cautions, *how))
 
 
 def _full_bags(too_full: Mapping[int, str], fed: Sequence[Journey]) -> Iterator[tuple[int, str]]:
@@ -82,8 +84,8 @@ def _day_reminder(book: BagBook, day: date, bags: tuple[Sequence[Journey], Seque
         *(moving_text(move) for move in moves(book, moved)),
         *([freezing_text(book, lot)] if lot else ()),
     )
-    cautions = (*_feeding_cautions(fed), *([HOW] if moved else []))
-    return Reminder(day, ReminderKind.FEEDING, in_short[:1].upper() + in_short[1:], details, cautions)
+    to_do = in_short[:1].upper() + in_short[1:]
+    return Reminder(day, ReminderKind.FEEDING, to_do, details, tuple(_feeding_cautions(fed)))
 
 
 def _feeding_details(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
@@ -158,7 +160,7 @@ COLUMNS = (
 )
 """Details and cautions are sentences, each on a line of its own where there are lines.
 
-On the paper the cautions stand above the table; a calendar needs them in each event, as it shows one day by itself.
+On the paper the cautions stand above the table; a calendar needs them in the events, as it shows one day by itself.
 """
 
 

@@ -153,8 +153,8 @@ def _freeze_first_text(key: str, group: Sequence[Journey]) -> str:
     cuts = dict.fromkeys(cut for journey in group for cut, caution in journey.freeze_first if caution == key)
     advice = (
         f"{_bags_or_count(group).capitalize()}: freeze {join_names(tuple(cuts))} {first.how_cold} for "
-        f"{count_text(first.days, 'day')} before feeding, see the cautions; these bags are not frozen for so long. "
-        "Fill them only with what has been frozen so long already, or leave it out and ask a veterinarian."
+        f"{count_text(first.days, 'day')} before feeding; these bags are not frozen for so long. "
+        "Fill them only with what has been frozen so long already, or leave it out."
     )
     stay = [
         journey

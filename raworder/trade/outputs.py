@@ -50,7 +50,7 @@ PAPERS = (
     Paper("costs", "What it costs", "what each dog eats at the price really paid", "plan",
           sheets=(("by_dog", "costs by dog"), ("by_owner", "costs by owner"), ("by_supplier", "costs by supplier"),
                   ("by_part", "costs by part"))),
-    Paper("cautions", "Cautions", "a short standing notice, and what this order touches", "plan"),
+    Paper("cautions", "Cautions", "what this order asks you to do, what the food may do, what always holds", "plan"),
     Paper("counter_sheet", "Counter sheet", "what goes into which bag, in the order in which it is needed", "portion",
           sheets=(("sizes", "bags by size"), ("dogs", "bags by dog"), ("kinds", "kinds of bag"))),
     Paper("bag_list", "Bag list", "every bag with its day, kind and weight", "portion"),

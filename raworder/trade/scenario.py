@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
+from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
@@ -163,15 +164,35 @@ class Batch:
         return (self.starts + timedelta(days=day) for day in range(self.days))
 
 
+class CautionPlace(StrEnum):
+    """Where what a caution asks is done, and so where it is told, in the order of the work."""
+
+    SHOP = "shop"
+    FREEZER = "freezer"
+    COUNTER = "counter"
+    BOWL = "bowl"
+    HOME = "home"
+
+
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A caution of the reference table: `applies` is `standing`, `cut` or `rule`."""
+    """A caution of the reference table: `applies` is `standing`, `cut` or `rule`.
+
+    `hazard` is what happens, to whom; `do` is what to do, a clause without a capital or a full stop, at `place`.
+    """
 
     key: str
     applies: str
     heading: str
-    says: str
+    hazard: str
+    do: str
+    place: CautionPlace
     source: str
+
+    @property
+    def says(self) -> str:
+        """The hazard and what to do, in sentences."""
+        return f"{self.hazard} {self.do[:1].upper()}{self.do[1:]}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,9 +38,9 @@ def test_the_folder_and_the_workbook_hold_the_whole_batch_in_one_order(tmp_path:
     sheets = openpyxl.load_workbook(file).worksheets
     assert [sheet.title for sheet in sheets] == [
         "look at this first", "shopping", "from freezer", "back to freezer", "portions", "balance", "bags",
-        "shares of parts", "caps", "costs by dog", "costs by supplier", "costs by part", "bags by size", "bags by dog",
-        "half thaw", "working order", "stations", "kinds of bag", "where to", "feeding", "weeks", "thawing",
-        "freezer by evening",
+        "shares of parts", "caps", "costs by dog", "costs by supplier", "costs by part", "cautions", "bags by size",
+        "bags by dog", "half thaw", "working order", "stations", "kinds of bag", "where to", "feeding", "weeks",
+        "thawing", "freezer by evening",
     ]  # fmt: skip
     rows = {path.name: len(_rows(path)) for path in folder.glob("*.csv")}
     assert sorted(rows.values()) == sorted(sheet.max_row for sheet in sheets)
@@ -52,7 +52,7 @@ def test_owners_have_who_pays_what_in_the_workbook(tmp_path: Path) -> None:
     told("plan", SCENARIOS / "household.yaml", "--xlsx", tmp_path / "batch.xlsx")
     names = openpyxl.load_workbook(tmp_path / "batch.xlsx").sheetnames
     at = names.index("bills")
-    assert names[at - 1 : at + 4] == ["costs by part", "bills", "who bears what", "who pays whom", "bags by size"]
+    assert names[at - 1 : at + 4] == ["cautions", "bills", "who bears what", "who pays whom", "bags by size"]
 
 
 @pytest.mark.slow

@@ -17,7 +17,7 @@ from tests.conftest import Golden
 
 SCREENS = ROOT / "tests" / "golden" / "screens"
 
-ON_REQUEST = ("Shares, asked and given", "What it costs", "It adds up", "What this order touches", "Summary")
+ON_REQUEST = ("Shares, asked and given", "What it costs", "It adds up", "What this order asks you to do", "Summary")
 """Headings that stand on no first screen."""
 
 PUPPY = """currency: EUR

@@ -15,7 +15,7 @@ import pytest
 from babel import Locale
 from babel.core import UnknownLocaleError, get_global
 
-from raworder.reading.reference import read_currencies, read_currency
+from raworder.reading.currencies import read_currencies, read_currency
 from raworder.trade.units import UnitError
 
 DATA = Path(__file__).resolve().parents[2] / "data"

@@ -14,7 +14,16 @@ DATA = Path(__file__).resolve().parents[2] / "data"
 
 WORDS = {"seen", "derived", "memory"}
 
-TABLES = ("bone.csv", "energy.csv", "keeping.csv", "nutrients.csv", "nutrients_borrowed.csv", "profiles.csv")
+TABLES = (
+    "bone.csv",
+    "cautions.csv",
+    "energy.csv",
+    "keeping.csv",
+    "nutrients.csv",
+    "nutrients_borrowed.csv",
+    "profiles.csv",
+    "toxic_foods.csv",
+)
 """The tables of figures of which every row has one source."""
 
 FIGURES = {"parts": "parts", "fat": "fat_pct", "piece": "piece_g"}

@@ -64,6 +64,12 @@ MISTAKES_OF_OFFERS = (
     Mistake("own cut made of onion", "[beef trim]", "[beef trim, onion]", "toxic-food@40:26"),
     Mistake("offer of an unknown cut", "- cut: chicken neck", "- cut: chicken nek", "unknown-cut@49:10"),
     Mistake("offer of the toxic", "- cut: chicken neck", "- cut: dried raisins", "toxic-food@49:10"),
+    Mistake("offer of rhubarb leaf", "- cut: chicken neck", "- cut: leaf of rhubarb", "toxic-food@49:10"),
+    Mistake("offer of a green potato", "- cut: chicken neck", "- cut: raw potato green", "toxic-food@49:10"),
+    Mistake("offer of fruit with its stones", "- cut: chicken neck", "- cut: cherries with stones", "toxic-food@49:10"),
+    Mistake("offer of mouldy food", "- cut: chicken neck", "- cut: mouldy bread", "toxic-food@49:10"),
+    Mistake("offer of hops", "- cut: chicken neck", "- cut: spent hops", "toxic-food@49:10"),
+    Mistake("offer of rawhide", "- cut: chicken neck", "- cut: rawhide chew", "toxic-food@49:10"),
     Mistake(
         "offer with a toxic item",
         "- cut: chicken neck",

@@ -40,7 +40,7 @@ batch: {starts: 2027-02-06, days: 10}
 dogs:
   - {name: Maple, weight: 40 kg, ration: 1000 g, targets: {bone: 10 %}, caps: {fat: none}}
 own_cuts:
-  - {cut: bony piece, species: lamb, bone: 40 %, fat: 5 %}
+  - {cut: bony piece, species: rabbit, bone: 40 %, fat: 5 %}
 cuts:
   - {cut: beef round, price: 5.00 per kg}
   - {cut: bony piece, price: 4.00 per kg}

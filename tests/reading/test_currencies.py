@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.reference import read_currencies, read_currency
+from raworder.reading.currencies import read_currencies, read_currency
 from raworder.trade.units import UnitError, read_money
 from tests.reading.written import a_text, reading_of
 

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from raworder.reading.currencies import money_signs, read_currencies
 from raworder.reading.foreign_lists import Columns, read_foreign_list, row_offers
 from raworder.reading.notes import Notes
-from raworder.reading.reference import money_signs, read_currencies
 from tests.reading.test_price_sheets import priced_as
 
 

@@ -65,6 +65,38 @@ def test_a_berry_in_two_words_is_pointed_to_its_one_word(tmp_path: Path, name: s
     assert f"`{berry}`" in finding.help
 
 
+@pytest.mark.parametrize(
+    ("name", "food"),
+    [
+        ("raw potato green", "green or sprouting potato"),
+        ("potatoes, green", "green or sprouting potato"),
+        ("sprouting potatoes", "green or sprouting potato"),
+        ("rhubarb leaf", "rhubarb leaf"),
+        ("leaves of the rhubarb", "rhubarb leaf"),
+        ("cherry with stones", "fruit stones and pips"),
+        ("plums with their pits", "fruit stones and pips"),
+        ("apple seeds", "fruit stones and pips"),
+        ("mouldy bread", "mouldy food"),
+        ("spent hops", "hops"),
+        ("rawhide chew", "rawhide"),
+        ("trim of boar, wild", "swine that lived wild"),
+    ],
+)
+def test_words_that_stand_together_are_found_in_any_order(name: str, food: str) -> None:
+    found = toxic_food(name, read_toxic_foods())
+    assert found is not None
+    assert found.food == food
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["cherry stoned", "cherries, pitted", "pork chop", "potato", "sweet potato", "leaf lettuce", "peach", "apple",
+     "potato and green beans", "coriander leaf", "hop shoots", "rhubarb", "stone bass", "wild salmon with pork"],
+)  # fmt: skip
+def test_harmless_names_are_not_refused(name: str) -> None:
+    assert toxic_food(name, read_toxic_foods()) is None
+
+
 def test_the_table_has_the_row_that_cooked_bone_is_refused_by_and_no_cut_is_called_cooked() -> None:
     foods = read_toxic_foods()
     row = toxic_food(COOKED_BONE, foods)

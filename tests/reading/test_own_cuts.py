@@ -70,6 +70,7 @@ def test_species_in_unknown_shares_count_whole(tmp_path: Path) -> None:
     ("species", "read"),
     [
         ("veal", (SpeciesShare("beef", Fraction(1)),)),
+        ("deer", (SpeciesShare("venison", Fraction(1)),)),
         ("{veal: 60 %, Mutton: 40 %}", (SpeciesShare("beef", Fraction(3, 5)), SpeciesShare("lamb", Fraction(2, 5)))),
         ("{beef: 60 %, veal: 40 %}", (SpeciesShare("beef", Fraction(1)),)),
         ("[beef, veal, chicken]", (SpeciesShare("beef", None), SpeciesShare("chicken", None))),
@@ -87,7 +88,7 @@ def test_one_animal_under_two_names_is_one_species(
 def test_what_is_minded_with_a_species_is_minded_in_a_mix_that_names_no_ingredients(tmp_path: Path) -> None:
     more = "own_cuts: [{cut: market mix, species: [pork, salmon], parts: {muscle: 100 %}, fat: 9 %}]"
     assert {"raw-pork", "raw-salmonid", "raw-fish-parasites"} <= set(cut_of(tmp_path, OFFER, more).cautions)
-    plain = "own_cuts: [{cut: market mix, species: chicken, parts: {muscle: 100 %}, fat: 9 %}]"
+    plain = "own_cuts: [{cut: market mix, species: rabbit, parts: {muscle: 100 %}, fat: 9 %}]"
     assert cut_of(tmp_path, OFFER, plain).cautions == ()
 
 
@@ -143,3 +144,14 @@ def test_an_animal_in_a_mix_that_its_species_leaves_out_is_found(
     found = reading_of(tmp_path, a_text(cuts=f"  - {{{OFFER}}}", more=more)).findings
     assert [one.slug for one in found] == ["species-left-out"] * bool(missing)
     assert all(f"is made of {missing} too" in one.message for one in found)
+
+
+@pytest.mark.parametrize(("species", "slug"), [("hare", []), ("bear", []), ("haer", ["new-species"])])
+def test_a_species_that_a_caution_names_is_known(tmp_path: Path, species: str, slug: list[str]) -> None:
+    more = f"own_cuts: [{{cut: market mix, species: {species}, bone: 0 %, fat: 9 %}}]"
+    reading = reading_of(tmp_path, a_text(cuts=f"  - {{{OFFER}}}", more=more))
+    assert slugs(reading) == slug
+
+
+def test_bone_that_an_offer_states_is_minded(tmp_path: Path) -> None:
+    assert "edible-bone" in cut_of(tmp_path, "cut: beef trim, bone: 5 %, pack: 1 kg, price: 5.00").cautions

@@ -80,6 +80,7 @@ def test_the_household_makes_these_files() -> None:
         "costs-by-owner.csv",
         "costs-by-supplier.csv",
         "costs-by-part.csv",
+        "cautions-cautions.csv",
     ]
 
 

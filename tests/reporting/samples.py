@@ -7,7 +7,7 @@ from fractions import Fraction
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.dogs import Care
 from raworder.trade.plan import LotUse
-from raworder.trade.scenario import Caution, Variety
+from raworder.trade.scenario import Variety
 from tests import builders as b
 
 HOLLOW, FENWICK = "Hollow Lane Butcher", "Fenwick Wholesale"
@@ -82,15 +82,21 @@ DOGS = (
 )
 
 CAUTIONS = (
-    Caution("raw-meat-hygiene", "standing", "Clean hands", "Wash hands, boards and bowls after raw meat.", "invented"),
-    Caution("never-cooked-bone", "standing", "Never cooked bone", "Cooked bone splinters.", "invented"),
-    Caution("edible-bone", "cut", "Raw bone", "It can choke or block; stay with the dog.", "invented bones"),
-    Caution("brassica", "cut", "Cabbage family", "Keep it a small part of the ration.", "invented"),
-    Caution("raw-pork", "cut", "Raw pork", "Ask a veterinarian first.", "invented pork"),
-    Caution("liver-near-limit", "rule", "Liver at its limit", "Give no other liver beside it.", "invented"),
-    Caution("puppy", "rule", "Growing dog", "Ask a veterinarian for a growth plan.", "invented"),
-    Caution("vet-care", "rule", "Under care", "Amounts come from the veterinarian alone.", "invented"),
-    Caution("unusual-ration", "rule", "Unusual ration", "Weigh the dog again.", "invented"),
+    b.a_caution(
+        "raw-meat-hygiene", "standing", ("Clean hands", "Germs stay on hands.", "wash hands and boards"), "home"
+    ),
+    b.a_caution("never-cooked-bone", "standing", ("Cooked bone", "It splinters.", "feed no cooked bone"), "bowl"),
+    b.a_caution(
+        "raw-pork", "cut", ("Raw pork", "It can carry worms.", "ask where it is from"), "shop", "invented pork"
+    ),
+    b.a_caution(
+        "edible-bone", "cut", ("Raw bone", "It can choke a dog.", "stay with the dog"), "bowl", "invented bones"
+    ),
+    b.a_caution("brassica", "cut", ("Cabbage family", "It swells.", "keep to a small part of the food"), "bowl"),
+    b.a_caution("liver-near-limit", "rule", ("Liver at its limit", "It is rich.", "give no more liver"), "bowl"),
+    b.a_caution("puppy", "rule", ("Growing dog", "It grows.", "weigh every week"), "home"),
+    b.a_caution("vet-care", "rule", ("Under care", "Nothing is computed.", "give what was prescribed"), "bowl"),
+    b.a_caution("unusual-ration", "rule", ("Unusual ration", "It may be a slip.", "weigh the dog again"), "home"),
 )
 
 HOUSEHOLD = replace(

@@ -1,11 +1,21 @@
-"""The cautions name what this order touches, each once."""
+"""The cautions tell what to do, where, with what; what always holds; and why, by number."""
 
 from dataclasses import replace
 
-from raworder.reporting.cautions import DOG_CAUTIONS, cautions
+from raworder.reporting.cautions import (
+    DOG_CAUTIONS,
+    PLACES,
+    asked_at,
+    cautions,
+    line_at,
+    numbered_cautions,
+    only_about,
+)
 from raworder.trade.cuts import Measure, Part
-from raworder.trade.document import Document, Paragraph, Points
-from raworder.trade.scenario import Caution
+from raworder.trade.document import Document, Points, Table
+from raworder.trade.nutrients import DogNutrition, Trust, VetConcern
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import CautionPlace, Scenario
 from tests import builders as b
 from tests.reporting.samples import CAUTIONS, HOUSEHOLD, HOUSEHOLD_PLAN
 
@@ -14,46 +24,106 @@ def points(document: Document) -> dict[str, Points]:
     return {block.key: block for block in document.blocks if isinstance(block, Points)}
 
 
+def in_the_bowl(scenario: Scenario, plan: Plan) -> str:
+    return line_at(CautionPlace.BOWL, numbered_cautions(replace(scenario, cautions=CAUTIONS), plan))
+
+
+def at_home(scenario: Scenario, plan: Plan) -> str:
+    return line_at(CautionPlace.HOME, numbered_cautions(replace(scenario, cautions=CAUTIONS), plan))
+
+
 TOLD = points(cautions(HOUSEHOLD, HOUSEHOLD_PLAN))
 
 
-def test_a_notice_comes_first_even_without_a_table() -> None:
-    first = cautions(b.a_scenario(), b.a_plan()).blocks[0]
-    assert isinstance(first, Paragraph)
-    assert "veterinarian" in first.text
-    assert "local rules" in first.text
-
-
-def test_standing_cautions_are_always_told() -> None:
-    assert TOLD["always"].items == (
-        "Clean hands. Wash hands, boards and bowls after raw meat.",
-        "Never cooked bone. Cooked bone splinters.",
+def test_what_is_done_is_told_by_place_with_its_cuts_and_dogs_and_a_number() -> None:
+    assert TOLD["this_order"].items == (
+        (
+            "In the bowl. Chicken neck: stay with the dog [1]. Kale: keep to a small part of the food [2]. "
+            "Juniper: give no more liver [2]. Sorrel: give what was prescribed [2]."
+        ),
+        "At home. Juniper: weigh every week [2].",
     )
 
 
-def test_cautions_of_fed_cuts_name_the_cuts() -> None:
-    assert "Raw bone (chicken neck). It can choke or block; stay with the dog." in TOLD["this_order"].items
+def test_there_is_a_line_for_each_place_so_that_there_are_at_most_five() -> None:
+    every = tuple(b.a_caution(place, "cut", ("Heading", "Hazard.", f"do {place}"), place) for place in CautionPlace)
+    many = tuple(replace(one, key=f"{one.key}-{number}") for one in every for number in range(9))
+    cut = b.a_cut("beef trim", cautions=[one.key for one in many])
+    scenario = replace(b.a_scenario(cuts=(cut,)), cautions=many)
+    items = points(cautions(scenario, b.a_plan()))["this_order"].items
+    assert [item.split(".")[0] for item in items] == list(PLACES.values())
+    assert all(item.count("Beef trim: ") == 9 for item in items)
+
+
+def test_what_always_holds_is_told_in_short_whatever_is_fed() -> None:
+    assert TOLD["always"].items == ("Wash hands and boards [2].", "Feed no cooked bone [2].")
+
+
+def test_each_source_is_told_once_at_the_end_with_what_can_happen() -> None:
+    first, second = TOLD["reasons"].items
+    assert first == "[1] Raw bone: It can choke a dog. Source: invented bones."
+    assert second.startswith("[2] Cabbage family: It swells. Liver at its limit: It is rich. ")
+    assert second.endswith("Cooked bone: It splinters. Source: invented.")
+    assert cautions(HOUSEHOLD, HOUSEHOLD_PLAN).blocks[-2] == TOLD["reasons"]
+    assert not any(block.sources for block in TOLD.values())
 
 
 def test_cautions_of_cuts_not_fed_are_silent() -> None:
     plan = replace(HOUSEHOLD_PLAN, portions=tuple(one for one in HOUSEHOLD_PLAN.portions if one.cut != "kale"))
-    told = points(cautions(HOUSEHOLD, plan))["this_order"]
-    assert not any("Cabbage" in item for item in told.items)
-    assert not any("pork" in item for item in TOLD["this_order"].items)
+    told = points(cautions(HOUSEHOLD, plan))
+    assert not any("Cabbage" in item or "Kale" in item for block in told.values() for item in block.items)
+    assert not any("pork" in item for block in TOLD.values() for item in block.items)
 
 
-def test_cautions_see_through_a_mixed_product() -> None:
-    mix = b.a_cut("mix", ingredients=(b.a_cut("pork mince", cautions=("raw-pork",)),))
-    scenario = replace(b.a_scenario(cuts=(mix,)), cautions=CAUTIONS)
-    told = points(cautions(scenario, b.a_plan(portions=(b.a_portion(cut="mix"),))))
-    assert told["this_order"].items == ("Raw pork (mix). Ask a veterinarian first.",)
+def test_programs_get_each_caution_by_its_key() -> None:
+    (table,) = (block for block in cautions(HOUSEHOLD, HOUSEHOLD_PLAN).blocks if isinstance(block, Table))
+    assert not table.shown
+    rows = {row[1]: dict(zip([column.key for column in table.columns], row, strict=True)) for row in table.rows}
+    assert rows["edible-bone"] == {
+        "number": 1,
+        "key": "edible-bone",
+        "heading": "Raw bone",
+        "place": "bowl",
+        "about": "chicken neck",
+        "to_do": "stay with the dog",
+        "hazard": "It can choke a dog.",
+        "source": "invented bones",
+    }
+    assert rows["never-cooked-bone"]["about"] == ""
 
 
-def test_bone_is_minded_in_whatever_holds_it() -> None:
-    bony = b.a_cut("own mix", parts={Part.MUSCLE: "9/10", Part.BONE: "1/10"})
-    scenario = replace(b.a_scenario(cuts=(bony,)), cautions=CAUTIONS)
-    told = points(cautions(scenario, b.a_plan(portions=(b.a_portion(cut="own mix"),))))
-    assert told["this_order"].items == ("Raw bone (own mix). It can choke or block; stay with the dog.",)
+def test_many_cuts_are_called_by_their_species_where_all_cuts_of_it_are_meant() -> None:
+    pork = b.a_caution("raw-pork", "cut", ("Raw pork", "It can carry worms.", "freeze"), "freezer")
+    cuts = tuple(b.a_cut(f"pork {part}", species="pork", cautions=("raw-pork",)) for part in "abcde")
+    scenario = replace(b.a_scenario(cuts=cuts), cautions=(pork,))
+    plan = b.a_plan(portions=tuple(b.a_portion(cut=cut.name) for cut in cuts))
+    assert (
+        line_at(CautionPlace.FREEZER, numbered_cautions(scenario, plan))
+        == "In the freezer, before bags are filled. All pork: freeze [1]."
+    )
+    harmless = replace(cuts[0], name="pork f", cautions=())
+    with_harmless = replace(scenario, cuts=(*cuts, harmless))
+    more = replace(plan, portions=(*plan.portions, b.a_portion(cut="pork f")))
+    line = line_at(CautionPlace.FREEZER, numbered_cautions(with_harmless, more))
+    assert line == "In the freezer, before bags are filled. Pork a, pork b, pork c, pork d and pork e: freeze [1]."
+
+
+def test_a_page_tells_what_is_done_where_it_is_held_and_only_of_its_cuts() -> None:
+    numbered = numbered_cautions(HOUSEHOLD, HOUSEHOLD_PLAN)
+    assert asked_at([CautionPlace.SHOP], numbered) == ()
+    (told,) = asked_at([CautionPlace.BOWL], only_about({"kale", "beef trim"}, numbered))
+    assert told.items == ("In the bowl. Kale: keep to a small part of the food [2].",)
+    assert asked_at([CautionPlace.BOWL], only_about({"beef trim"}, numbered)) == ()
+
+
+def test_findings_about_the_food_come_second_with_the_numbers_of_their_sources() -> None:
+    concern = VetConcern("k", "Much of it", "Maple gets much", "Give less.", ("invented bones", "new"), Trust.SEEN)
+    food = replace(DogNutrition("Maple", "", ()), minded=(concern,))
+    document = cautions(HOUSEHOLD, replace(HOUSEHOLD_PLAN, nourished=(food,)))
+    keys = [block.key for block in document.blocks if isinstance(block, Points)]
+    assert keys == ["this_order", "nourishment", "always", "reasons"]
+    assert points(document)["nourishment"].items == ("Much of it. Maple gets much. Give less. [1] [3]",)
+    assert points(document)["reasons"].items[-1] == "[3] new."
 
 
 def test_liver_at_its_cap_is_near_its_limit_too() -> None:
@@ -61,28 +131,17 @@ def test_liver_at_its_cap_is_near_its_limit_too() -> None:
     dog = b.a_dog(batch_g=1000, targets=[b.a_target(Part.LIVER, 0, 1)], caps=[liver])
     scenario = replace(b.a_scenario(dogs=(dog,), cuts=(b.TRIM, b.LIVER)), cautions=CAUTIONS)
     portions = (b.a_portion(cut="beef trim", batch_g=950), b.a_portion(cut="lamb liver", batch_g=50))
-    told = points(cautions(scenario, b.a_plan(portions=portions)))
-    assert "Liver at its limit (Maple). Give no other liver beside it." in told["this_order"].items
-
-
-def test_rules_name_the_dogs_concerned() -> None:
-    items = TOLD["this_order"].items
-    assert "Liver at its limit (Juniper). Give no other liver beside it." in items
-    assert "Growing dog (Juniper). Ask a veterinarian for a growth plan." in items
-    assert "Under care (Sorrel). Amounts come from the veterinarian alone." in items
-    assert not any("Unusual" in item for item in items)
+    assert "Maple: give no more liver" in in_the_bowl(scenario, b.a_plan(portions=portions))
 
 
 def test_a_ration_outside_the_usual_is_noticed() -> None:
     scenario = replace(b.a_scenario(dogs=(b.a_dog(weight_g=4_000),)), cautions=CAUTIONS)  # 500 g is 12.5 % of 4 kg
-    assert points(cautions(scenario, b.a_plan()))["this_order"].items == (
-        "Unusual ration (Maple). Weigh the dog again.",
-    )
+    assert at_home(scenario, b.a_plan()) == "At home. Maple: weigh the dog again [1]."
 
 
 def test_a_dog_of_unknown_weight_has_no_unusual_ration() -> None:
     scenario = replace(b.a_scenario(dogs=(b.a_dog(weight_g=0),)), cautions=CAUTIONS)
-    assert "this_order" not in points(cautions(scenario, b.a_plan()))
+    assert at_home(scenario, b.a_plan()) == ""
 
 
 def test_no_liver_at_all_is_not_near_a_limit() -> None:
@@ -92,12 +151,8 @@ def test_no_liver_at_all_is_not_near_a_limit() -> None:
 
 
 def test_a_rule_that_nothing_decides_is_silent() -> None:
-    scenario = replace(b.a_scenario(), cautions=(Caution("unheard-of", "rule", "Heading", "Says.", "invented"),))
+    scenario = replace(b.a_scenario(), cautions=(b.a_caution("unheard-of", "rule", ("Heading", "Hazard.", "do")),))
     assert "this_order" not in points(cautions(scenario, b.a_plan()))
-
-
-def test_each_source_is_told_once() -> None:
-    assert TOLD["this_order"].sources == ("invented bones", "invented")
 
 
 def test_the_four_rules_of_the_table_are_decided() -> None:

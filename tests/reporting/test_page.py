@@ -107,6 +107,14 @@ def test_what_must_be_frozen_first_is_asked_for_in_the_shop() -> None:
     assert "CDC" in told[0][0].sources[0]
 
 
+def test_what_a_caution_asks_of_the_shop_stands_on_the_sheet_of_the_shop_that_sells_it() -> None:
+    cuts = tuple(replace(cut, cautions=("raw-pork",)) if cut.name == "beef kidney" else cut for cut in HOUSEHOLD.cuts)
+    orders = [shop_order(replace(HOUSEHOLD, cuts=cuts), HOUSEHOLD_PLAN, bill) for bill in HOUSEHOLD_PLAN.bills]
+    told = [[one for one in order.blocks if isinstance(one, Points) and one.key == "asked"] for order in orders]
+    assert [len(one) for one in told] == [1, 0]
+    assert told[0][0].items == ("In the shop. Beef kidney: ask where it is from [1].",)
+
+
 def test_what_is_held_before_it_is_fed_is_to_be_bought_so_many_days_before() -> None:
     cuts = tuple(replace(cut, cautions=("raw-pork",)) if cut.name == "beef kidney" else cut for cut in HOUSEHOLD.cuts)
     held = replace(HOUSEHOLD, cuts=cuts, hold_days=20)

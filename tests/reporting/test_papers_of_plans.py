@@ -347,14 +347,62 @@ def test_ration_sheets_tell_food_as_a_share_of_the_same_weight_as_the_need(name:
 
 
 @every_plan
-def test_what_must_be_minded_about_a_cut_is_told_with_its_name(name: str) -> None:
+def test_every_caution_of_what_is_fed_is_in_the_appendix_and_its_cuts_are_named_for_programs(name: str) -> None:
     scenario, plan = planned(name).scenario, planned(name).plan
-    fed = {portion.cut for portion in plan.portions}
-    told = " ".join(prose(papers_of(name).of("cautions")))
-    known = {caution.key for caution in scenario.cautions}
-    for cut in scenario.cuts:
-        if cut.name in fed and known & set(cut.cautions):
-            assert cut.name in told
+    fed = {portion.cut for portion in plan.portions if portion.batch_g}
+    paper = papers_of(name).of("cautions")
+    (reasons,) = (block for block in paper.blocks if isinstance(block, Points) and block.key == "reasons")
+    cuts_of = {row["key"]: str(row["about"]).split("; ") for row in rows(paper, "cautions")}
+    hazards = {caution.key: caution.hazard for caution in scenario.cautions}
+    called_for = {key for cut in scenario.cuts if cut.name in fed for key in cut.cautions}
+    assert called_for or name == "smallest"
+    for key in called_for:
+        assert any(hazards[key] in reason for reason in reasons.items), key
+        assert set(cuts_of[key]) == {cut.name for cut in scenario.cuts if cut.name in fed and key in cut.cautions}
+
+
+@every_plan
+def test_an_order_asks_for_at_most_five_things_to_be_done_each_told_where_it_is_done(name: str) -> None:
+    found = papers_of(name)
+    asked = {block.key: block.items for block in found.of("cautions").blocks if isinstance(block, Points)}
+    lines, places = asked.get("this_order", ()), _places(found.of("cautions"))
+    assert len(lines) == len(places) <= 5
+    in_shop = [line for line in lines if line.startswith("In the shop. ")]
+    at_counter = [
+        line
+        for line in lines
+        if re.match(r"(In the freezer, before bags are filled|At the counter|In the bowl)\. ", line)
+    ]
+    assert [line for line in prose(found.of("shopping_list")) if line in lines] == in_shop
+    assert [line for line in prose(found.of("counter_sheet")) if line in lines] == at_counter
+    assert len(in_shop) + len(at_counter) == len(lines) - ("home" in places)
+    assert len(asked["always"]) == 6
+
+
+def _places(cautions: Document) -> set[object]:
+    """The places where something is done about a cut or dog."""
+    return {row["place"] for row in rows(cautions, "cautions") if row["about"]}
+
+
+@every_plan
+def test_only_the_notice_says_to_see_a_veterinarian(name: str) -> None:
+    cautions = papers_of(name).of("cautions")
+    said = [item for block in cautions.blocks if isinstance(block, Points) for item in block.items
+            if block.key != "nourishment" and re.search(r"veterinarian\b", item) and "Source" not in item]  # fmt: skip
+    assert [item for item in said if not item.startswith("[")] == said
+    assert len(said) == 1
+
+
+@every_plan
+def test_numbers_in_the_cautions_are_those_of_the_appendix(name: str) -> None:
+    blocks = {block.key: block for block in papers_of(name).of("cautions").blocks if isinstance(block, Points)}
+    told = [int(number) for key, block in blocks.items() if key != "reasons" for item in block.items
+            for number in re.findall(r"\[(\d+)\]", item)]  # fmt: skip
+    listed = [int(item[1 : item.index("]")]) for item in blocks["reasons"].items]
+    assert listed == list(range(1, len(listed) + 1))
+    assert set(told) == set(listed)
+    in_lines = [number for item in blocks["this_order"].items for number in re.findall(r"\[(\d+)\]", item)]
+    assert list(dict.fromkeys(map(int, in_lines))) == listed[: len(set(in_lines))]
 
 
 def test_the_largest_scenario_is_among_the_slow_ones() -> None:

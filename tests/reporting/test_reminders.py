@@ -52,7 +52,12 @@ def test_a_day_tells_what_is_fed_and_what_is_thawed_for_the_next() -> None:
         "Feed Maple bag 2, Juniper bags 10-11, Sorrel bag 21.",
         "Move bags 3, 13, 22 from the freezer to the refrigerator: fed tomorrow, Tue 2027-02-09 at the latest.",
     ]
-    assert second["cautions"] == HOW
+    assert second["cautions"] == ""
+
+
+def test_how_to_thaw_is_told_on_the_first_day_that_thaws_and_on_no_other() -> None:
+    told = {key: str(row["cautions"]) for key, row in by_uid(HOUSE_DAYS).items()}
+    assert [key for key, cautions in told.items() if HOW in cautions] == ["20270206"]
 
 
 def test_the_last_day_thaws_nothing_and_needs_no_caution() -> None:

@@ -16,8 +16,8 @@ from raworder.trade.dogs import OtherFood
 from raworder.trade.findings import Place
 from raworder.trade.fingerprint import _canonical_text, fingerprint
 from raworder.trade.nutrients import BoneCalcium, NeedRow, Profile, Trust
-from raworder.trade.scenario import Caution, Keeping, Scenario, Variety
-from tests.builders import SMALL, SMALL_PLAN, a_bag, a_scenario, a_subject
+from raworder.trade.scenario import Keeping, Scenario, Variety
+from tests.builders import SMALL, SMALL_PLAN, a_bag, a_caution, a_scenario, a_subject
 from tests.supplemented import OIL, SUPPLEMENTED
 
 CHALK = BoneCalcium("mammal", Fraction(1, 10), Fraction(1, 20), Fraction(3, 20), Fraction(2))
@@ -80,7 +80,7 @@ def test_places_do_not_count() -> None:
         lambda s: replace(s, offers=(replace(s.offers[0], least_units=3), *s.offers[1:])),
         lambda s: replace(s, suppliers=(replace(s.suppliers[0], trip=Decimal(4)), *s.suppliers[1:])),
         lambda s: replace(s, variety=Variety()),
-        lambda s: replace(s, cautions=(Caution("a", "cut", "b", "c", "d"),)),
+        lambda s: replace(s, cautions=(a_caution("a", "cut", ("b", "c", "d")),)),
         lambda s: replace(s, portioning=Portioning(divided=frozenset({"chicken neck"}))),
         lambda s: replace(s, keeping=(Keeping("all", frozenset(), frozenset(), 1, 2, "invented"),)),
         lambda s: replace(s, supplements=(OIL,)),
