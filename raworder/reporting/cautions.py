@@ -4,12 +4,12 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from raworder.reporting.food_findings import food_findings
 from raworder.reporting.words import MOST_NAMED, Meal, capitalised, count_text, join_names, meals, paper, reaches_limit
 from raworder.trade.as_fed import fed_cuts
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.document import Block, Column, Document, Holds, Points, Table
 from raworder.trade.dogs import USUAL_RATION
-from raworder.trade.nutrients import VetConcern
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Caution, CautionPlace, FedScenario, Scenario
 
@@ -66,7 +66,7 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     lines = tuple(line for place in CautionPlace if (line := line_at(place, numbered)))
     if lines:
         yield Points("this_order", "What this order asks you to do", lines)
-    findings = _food_concerns(plan, numbers)
+    findings = tuple(_food_findings(scenario, plan, numbers))
     if findings:
         yield Points("nourishment", "What your dogs' food may do", findings)
     standing = tuple(one.to_do for one in numbered if not one.names)
@@ -145,25 +145,11 @@ def _reasons(numbered: Sequence[NumberedCaution], numbers: Mapping[str, int]) ->
         yield f"[{number}] {''.join(told)}{'Source: ' if told else ''}{source}."
 
 
-def _food_concerns(plan: Plan, numbers: dict[str, int]) -> tuple[str, ...]:
-    """Each finding about the food once, with its dogs and the numbers of its sources; new ones are numbered here."""
-    by_key: dict[str, list[VetConcern]] = {}
-    for concern in (concern for food in plan.nourished for concern in food.minded):
-        by_key.setdefault(concern.key, []).append(concern)
-    items = []
-    for same in by_key.values():
-        sources = dict.fromkeys(source for concern in same for source in concern.sources)
-        found = sorted(numbers.setdefault(source, len(numbers) + 1) for source in sources)
-        by_number = "".join(f" [{number}]" for number in found)
-        items.append(f"{same[0].heading}. {_dogs_concerned(same)}. {same[0].advice}{by_number}")
-    return tuple(items)
-
-
-def _dogs_concerned(same: list[VetConcern]) -> str:
-    """What each of the first few dogs gets, and how many more dogs there are."""
-    clauses = "; ".join(concern.says for concern in same[:MOST_NAMED])
-    more = len(same) - MOST_NAMED
-    return f"{clauses}; {count_text(more, 'more dog')}, whose ration sheets tell it" if more > 0 else clauses
+def _food_findings(scenario: Scenario, plan: Plan, numbers: dict[str, int]) -> Iterator[str]:
+    """What the food may do, graded, with the numbers of its sources; new ones are numbered here."""
+    for found in sorted(food_findings(scenario, plan), key=lambda found: found.how_bad):
+        by_number = sorted(numbers.setdefault(source, len(numbers) + 1) for source in found.sources)
+        yield found.graded + "".join(f" [{number}]" for number in by_number)
 
 
 def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...]:

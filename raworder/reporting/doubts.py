@@ -9,7 +9,8 @@ from math import ceil
 from types import MappingProxyType
 
 from raworder.reporting.cautions import LIVER, liver_near_limit
-from raworder.reporting.words import Meal, capitalised, count_text, dogs_text, join_names, meals
+from raworder.reporting.food_findings import ends_text, food_findings
+from raworder.reporting.words import Meal, capitalised, dogs_text, join_names, meals
 from raworder.trade.batch_facts import Journey
 from raworder.trade.cuts import FREEZE_FIRST
 from raworder.trade.dogs import Dog, Goal
@@ -32,9 +33,6 @@ MOST_DOGS_ALONE = 3
 MOST_THINGS = 3
 """So many things that are wrong or doubtful stand on the first screen, and are priced; the others are counted."""
 
-MOST_SHORT = 4
-"""The most nutrients named that are short."""
-
 DANGERS: Mapping[str, tuple[str, str]] = MappingProxyType(
     {
         "thiamin-destroyed": ("thiaminase-fish", "which destroys thiamine"),
@@ -49,9 +47,6 @@ ENERGY = "energy-low"
 WAITING = "waiting"
 """The key of the doubt about meat that must be frozen for longer than it can be."""
 
-SHORT = "short"
-"""The key of the doubt about nutrients that are missed only after months: what fills one mostly fills the others."""
-
 GROWING = "-growing"
 """The end of the key of a doubt about growing dogs: they are told apart, as it is worse for them."""
 
@@ -65,6 +60,7 @@ class Doubt:
 
     The more `points`, the worse; as with what a dog's food may do. Where doing without `cuts` would cure it, what that
     costs can be asked; see `Cures.without`. `more` is what an order that cures it costs more, where one is known.
+    `slow` harm comes of months.
     """
 
     key: str
@@ -74,6 +70,7 @@ class Doubt:
     cure: str = ""
     cuts: tuple[str, ...] = ()
     more: Decimal | None = None
+    slow: bool = False
 
     @property
     def grade(self) -> Grade:
@@ -98,8 +95,8 @@ def doubts(scenario: FedScenario, plan: Plan) -> tuple[Doubt, ...]:
 
     def how_bad(doubt: Doubt) -> tuple[int, bool, int, int, int]:
         """What harms slowly comes after all else of its grade."""
-        points, slow = worst[doubt.key], doubt.key.startswith(SHORT)
-        return grades.index(grade_of(points)), slow, -points, places[doubt.key], -doubt.points
+        points = worst[doubt.key]
+        return grades.index(grade_of(points)), doubt.slow, -points, places[doubt.key], -doubt.points
 
     return tuple(sorted(found, key=how_bad))
 
@@ -232,12 +229,6 @@ def _unknown_energy(unknown: Sequence[_Fed]) -> Doubt:
     return Doubt("energy-unknown", 1, names, says, "Weigh every week.")
 
 
-def _ends_text(shares: Sequence[Fraction]) -> str:
-    """Several shares by the least and the most of them: `60 to 79 %`."""
-    least, most = share_text(min(shares), 0), share_text(max(shares), 0)
-    return most if least == most else f"{least.removesuffix(' %')} to {most}"
-
-
 def _waiting_meat(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     """Cuts that must be frozen for longer before they are fed than they can be in this batch."""
     bags = plan.facts.cold.journeys
@@ -296,7 +287,7 @@ def _share_of(meal: Meal, cuts: Sequence[str]) -> Fraction:
 
 def _share_text(shares: Sequence[Fraction], dogs: Sequence[str]) -> str:
     """How much of their food is something: `12 % of what Juniper eats is`, `5 to 12 % of what 6 dogs eat is`."""
-    return f"{_ends_text(shares)} of what {dogs_text(dogs)} {'eats' if len(dogs) == 1 else 'eat'} is"
+    return f"{ends_text(shares)} of what {dogs_text(dogs)} {'eats' if len(dogs) == 1 else 'eat'} is"
 
 
 def _without(scenario: FedScenario, plan: Plan, key: str, cuts: Sequence[str]) -> tuple[str, Decimal | None]:
@@ -317,68 +308,11 @@ def _more_text(scenario: FedScenario, order: DearerOrder) -> str:
 
 
 def _food(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
-    """What the food may do, each thing once for all growing dogs and once for all others."""
-    grows = {dog.name: dog.puppy for dog in scenario.dogs}
-    alike: dict[tuple[str, bool], list[tuple[str, VetConcern]]] = {}
-    for food in plan.nourished:
-        for concern in food.minded:
-            if concern.key not in TOLD_ELSEWHERE:
-                key = SHORT if concern.is_short else concern.key
-                alike.setdefault((key, grows[food.dog]), []).append((food.dog, concern))
-    for (key, growing), found in alike.items():
-        yield _short(found, growing=growing) if key == SHORT else _likewise(found, growing=growing)
-
-
-def _likewise(found: Sequence[tuple[str, VetConcern]], *, growing: bool) -> Doubt:
-    """The same concern of one dog with its figures, or of several in a line."""
-    dogs, first = tuple(dog for dog, _ in found), max((concern for _, concern in found), key=lambda one: one.points)
-    if len(dogs) == 1:
-        says = f"{first.says}."
-    elif first.of_bound:
-        says = f"{_dogs_text(dogs, growing=growing)} get {first.what}: {_off_text([each for _, each in found])}."
-    else:
-        says = f"{first.says}, and {count_text(len(dogs) - 1, 'more dog')} likewise."
-    return Doubt(f"{first.key}{GROWING * growing}", first.points, dogs, says, first.advice)
-
-
-def _short(found: Sequence[tuple[str, VetConcern]], *, growing: bool) -> Doubt:
-    """What dogs are short of that harms slowly, the worst first, in a line."""
-    dogs = tuple(dict.fromkeys(dog for dog, _ in found))
-    by_what: dict[str, list[VetConcern]] = {}
-    for _, concern in sorted(found, key=lambda pair: (-pair[1].points, pair[1].of_bound)):
-        by_what.setdefault(concern.what.removeprefix("too little "), []).append(concern)
-    shares = [_ends_text([each.of_bound for each in same]) for same in by_what.values()]
-    shares[0] += " of the recommended minimum"
-    named = [f"{name} ({share})" for name, share in zip(by_what, shares, strict=True)]
-    more = [f"{len(named) - MOST_SHORT} more"] if len(named) > MOST_SHORT else []
-    is_one, worst = len(dogs) == 1, next(iter(by_what.values()))[0]
-    says = (
-        f"{_dogs_text(dogs, growing=growing)} {'gets' if is_one else 'get'} too little "
-        f"{join_names([*named[:MOST_SHORT], *more])}."
-    )
-    return Doubt(
-        f"{SHORT}{GROWING * growing}",
-        worst.points,
-        dogs,
-        says,
-        f"{worst.advice} `raworder gaps FILE` prices what is listed.",
-    )
-
-
-def _dogs_text(dogs: Sequence[str], *, growing: bool) -> str:
-    """The dogs in a sentence; that they grow is told."""
-    if len(dogs) == 1:
-        return f"{dogs[0]}, a growing dog," if growing else dogs[0]
-    return f"{len(dogs)} growing dogs" if growing else dogs_text(dogs)
-
-
-def _off_text(found: Sequence[VetConcern]) -> str:
-    """How far several dogs are off a bound: `3 to 40 % of the recommended minimum`."""
-    shares = [concern.of_bound for concern in found]
-    if min(shares) < 1:
-        return f"{_ends_text(shares)} of the recommended minimum"
-    most = f"{Decimal(half_up(max(shares) * 10)).scaleb(-1)}"
-    return f"{'up to ' if len(set(shares)) > 1 else ''}{most} times the most that is recommended"
+    """What the food may do, but for what is told with its cost elsewhere."""
+    for found in food_findings(scenario, plan):
+        if found.key not in TOLD_ELSEWHERE:
+            key = f"{found.key}{GROWING * found.growing}"
+            yield Doubt(key, found.points, found.dogs, found.says, found.advice, slow=found.slow)
 
 
 def _one_sided(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:

@@ -1,0 +1,107 @@
+"""What the food may do, put together: each thing once for all growing dogs and once for all others."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from raworder.reporting.words import capitalised, count_text, dogs_text, join_names
+from raworder.trade.nutrients import Grade, VetConcern, grade_of
+from raworder.trade.plan import Plan
+from raworder.trade.rounding import half_up
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import share_text
+
+SHORT = "short"
+"""The key of the finding on nutrients that are missed only after months: what fills one mostly fills the others."""
+
+
+@dataclass(frozen=True, slots=True)
+class FoodFinding:
+    """What the food of some dogs may do: a sentence, and what helps; the more `points`, the worse.
+
+    `slow` harm comes of months. `sources` are those of the limits.
+    """
+
+    key: str
+    points: int
+    dogs: tuple[str, ...]
+    says: str
+    advice: str
+    sources: tuple[str, ...]
+    growing: bool
+    slow: bool
+
+    @property
+    def how_bad(self) -> tuple[int, bool, int]:
+        """Orders findings, the worst first; what harms slowly comes after all else of its grade."""
+        return list(Grade).index(grade_of(self.points)), self.slow, -self.points
+
+    @property
+    def graded(self) -> str:
+        """All that is said of it, how bad it is first."""
+        return f"{capitalised(grade_of(self.points))}: {self.says} {self.advice}"
+
+
+def food_findings(scenario: Scenario, plan: Plan) -> tuple[FoodFinding, ...]:
+    """What the food may do, in the order of the first dog that it concerns."""
+    grows = {dog.name: dog.puppy for dog in scenario.dogs}
+    alike: dict[tuple[str, bool], list[tuple[str, VetConcern]]] = {}
+    for food in plan.nourished:
+        for concern in food.minded:
+            key = SHORT if concern.is_short else concern.key
+            alike.setdefault((key, grows[food.dog]), []).append((food.dog, concern))
+    return tuple(_put_together(key, found, growing=growing) for (key, growing), found in alike.items())
+
+
+def _put_together(key: str, found: Sequence[tuple[str, VetConcern]], *, growing: bool) -> FoodFinding:
+    """The same of several dogs in one finding."""
+    dogs = tuple(dict.fromkeys(dog for dog, _ in found))
+    who = _dogs_text(dogs, growing=growing)
+    same = sorted((concern for _, concern in found), key=lambda concern: (-concern.points, concern.of_bound))
+    worst, is_short = same[0], key == SHORT
+    says = _short_text(who, len(dogs), same) if is_short else _likewise_text(who, len(dogs), same)
+    priced = " `raworder gaps FILE` prices what is listed." if is_short else ""
+    sources = tuple(dict.fromkeys(source for concern in same for source in concern.sources))
+    return FoodFinding(key, worst.points, dogs, says, f"{worst.advice}{priced}", sources, growing, worst.slow)
+
+
+def _likewise_text(who: str, dogs: int, same: Sequence[VetConcern]) -> str:
+    """The same concern of one dog with its figures, or of several in a line."""
+    worst = same[0]
+    if dogs > 1 and worst.of_bound:
+        return f"{who} get {worst.what}: {_off_text(same)}."
+    likewise = f", and {count_text(dogs - 1, 'more dog')} likewise" if dogs > 1 else ""
+    return f"{worst.says}{likewise}."
+
+
+def _short_text(who: str, dogs: int, same: Sequence[VetConcern]) -> str:
+    """What dogs are short of that harms slowly, by name, the worst first."""
+    by_what: dict[str, list[Fraction]] = {}
+    for concern in same:
+        by_what.setdefault(concern.what.removeprefix("too little "), []).append(concern.of_bound)
+    first, *others = ((name, ends_text(shares)) for name, shares in by_what.items())
+    named = [f"{first[0]} ({first[1]} of the recommended minimum)", *(f"{name} ({share})" for name, share in others)]
+    return f"{who} {'gets' if dogs == 1 else 'get'} too little {join_names(named)}."
+
+
+def _dogs_text(dogs: Sequence[str], *, growing: bool) -> str:
+    """The dogs in a sentence; that they grow is told."""
+    if len(dogs) == 1:
+        return f"{dogs[0]}, a growing dog," if growing else dogs[0]
+    return f"{len(dogs)} growing dogs" if growing else dogs_text(dogs)
+
+
+def _off_text(same: Sequence[VetConcern]) -> str:
+    """How far several dogs are off a bound: `3 to 40 % of the recommended minimum`."""
+    shares = [concern.of_bound for concern in same]
+    if min(shares) < 1:
+        return f"{ends_text(shares)} of the recommended minimum"
+    most = f"{Decimal(half_up(max(shares) * 10)).scaleb(-1)}"
+    return f"{'up to ' if len(set(shares)) > 1 else ''}{most} times the most that is recommended"
+
+
+def ends_text(shares: Sequence[Fraction]) -> str:
+    """Several shares by the least and the most of them: `60 to 79 %`."""
+    least, most = share_text(min(shares), 0), share_text(max(shares), 0)
+    return most if least == most else f"{least.removesuffix(' %')} to {most}"
