@@ -7,7 +7,7 @@ from types import MappingProxyType
 from raworder.reporting.food_findings import food_findings
 from raworder.reporting.words import MOST_NAMED, Meal, capitalised, count_text, join_names, meals, paper, reaches_limit
 from raworder.trade.as_fed import fed_cuts
-from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.cuts import FREEZE_FIRST, Measure, Part, Subject
 from raworder.trade.document import Block, Column, Document, Holds, Points, Table
 from raworder.trade.dogs import USUAL_RATION
 from raworder.trade.plan import Plan
@@ -156,12 +156,21 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
     """The cuts or dogs that a caution is about here; none for a standing one."""
     match caution.applies:
         case "cut":
-            return tuple(cut.name for cut in fed_cuts(scenario, plan) if caution.key in cut.cautions)
+            named = tuple(cut.name for cut in fed_cuts(scenario, plan) if caution.key in cut.cautions)
+            return _still_to_freeze(named, plan, caution.key) if caution.key in FREEZE_FIRST else named
         case "rule" if caution.key in DOG_CAUTIONS:
             applies_to = DOG_CAUTIONS[caution.key]
             return tuple(meal.dog.name for meal in meals(scenario.as_asked, plan) if applies_to(meal))
         case _:
             return ()
+
+
+def _still_to_freeze(names: tuple[str, ...], plan: Plan, key: str) -> tuple[str, ...]:
+    """Those of the cuts that do not come frozen for as long as a caution asks."""
+    if plan.worked_out is None:
+        return names
+    first = {cut for journey in plan.facts.cold.journeys for cut, asks in journey.freeze_first if asks == key}
+    return tuple(name for name in names if name in first)
 
 
 def liver_near_limit(meal: Meal) -> bool:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from raworder.reading.reference import read_cautions
 from raworder.reporting.cautions import (
     DOG_CAUTIONS,
     PLACES,
@@ -17,6 +18,7 @@ from raworder.trade.nutrients import DogNutrition, Trust, VetConcern
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import CautionPlace, Scenario
 from tests import builders as b
+from tests.planned import planned
 from tests.reporting.samples import CAUTIONS, HOUSEHOLD, HOUSEHOLD_PLAN
 
 
@@ -122,7 +124,7 @@ def test_findings_about_the_food_come_second_with_the_numbers_of_their_sources()
     document = cautions(HOUSEHOLD, replace(HOUSEHOLD_PLAN, nourished=(food,)))
     keys = [block.key for block in document.blocks if isinstance(block, Points)]
     assert keys == ["this_order", "nourishment", "always", "reasons"]
-    assert points(document)["nourishment"].items == ("Much of it. Maple gets much. Give less. [1] [3]",)
+    assert points(document)["nourishment"].items == ("Note: Maple gets much. Give less. [1] [3]",)
     assert points(document)["reasons"].items[-1] == "[3] new."
 
 
@@ -157,3 +159,15 @@ def test_a_rule_that_nothing_decides_is_silent() -> None:
 
 def test_the_four_rules_of_the_table_are_decided() -> None:
     assert set(DOG_CAUTIONS) == {"liver-near-limit", "puppy", "vet-care", "unusual-ration"}
+
+
+def test_what_comes_frozen_for_long_enough_is_not_to_be_frozen_again() -> None:
+    """Lamb breast comes frozen for 30 days, and sheep meat asks for 10; fresh goat has them still to come."""
+    household = planned("household")
+    asked = {one.caution.key: one.names for one in numbered_cautions(household.plan.facts.scenario, household.plan)}
+    assert "lamb breast" in asked["edible-bone"]
+    assert "sheep-meat-tapeworm" not in asked
+    goat = b.a_cut("goat trim", species="goat", cautions=("sheep-meat-tapeworm",))
+    scenario = replace(b.a_scenario(cuts=(goat,)), cautions=read_cautions())
+    plan = b.a_plan(portions=(b.a_portion(cut="goat trim"),))
+    assert "sheep-meat-tapeworm" in {one.caution.key for one in numbered_cautions(scenario, plan) if one.names}

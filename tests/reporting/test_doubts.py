@@ -227,13 +227,6 @@ def test_slow_shortages_are_one_line_the_worst_first_behind_all_else_of_their_gr
     assert [doubt.key for doubt in everything] == ["calcium-low", "short", "one-sided"]
 
 
-def test_more_than_four_shortages_are_counted() -> None:
-    names = ("zinc", "vitamin_a", "copper", "manganese", "iodine", "vitamin_e")
-    food = a_food("trim", {"energy": 200} | dict.fromkeys(names, Fraction(1, 10)))
-    (short,) = found(fed_with(*(least(name, 100) for name in names), cuts=(food,)), eats(trim=6_300), "short")
-    assert short.says.endswith("and 2 more.")
-
-
 PORK = replace(TRIM, name="pork trim", cautions=("raw-pork",))
 LAMB = replace(TRIM, name="lamb trim", cautions=("sheep-meat-tapeworm",))
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.rendering.values import for_people, plain
-from raworder.trade.cuts import Part
+from raworder.trade.cuts import FREEZE_FIRST, Part
 from raworder.trade.document import Cell, Column, Document, Facts, Holds, Points, Table, Verbatim
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
@@ -354,11 +354,18 @@ def test_every_caution_of_what_is_fed_is_in_the_appendix_and_its_cuts_are_named_
     (reasons,) = (block for block in paper.blocks if isinstance(block, Points) and block.key == "reasons")
     cuts_of = {row["key"]: str(row["about"]).split("; ") for row in rows(paper, "cautions")}
     hazards = {caution.key: caution.hazard for caution in scenario.cautions}
-    called_for = {key for cut in scenario.cuts if cut.name in fed for key in cut.cautions}
-    assert called_for or name == "smallest"
-    for key in called_for:
+    # what comes frozen for long enough has nothing more asked of it
+    to_freeze = {pair for journey in plan.facts.cold.journeys for pair in journey.freeze_first}
+    called_for: dict[str, set[str]] = {}
+    for cut in scenario.cuts:
+        for key in cut.cautions if cut.name in fed else ():
+            if key not in FREEZE_FIRST or (cut.name, key) in to_freeze:
+                called_for.setdefault(key, set()).add(cut.name)
+    assert called_for
+    for key, cuts in called_for.items():
         assert any(hazards[key] in reason for reason in reasons.items), key
-        assert set(cuts_of[key]) == {cut.name for cut in scenario.cuts if cut.name in fed and key in cut.cautions}
+        assert set(cuts_of[key]) == cuts
+    assert not set(FREEZE_FIRST) & set(cuts_of) - set(called_for)
 
 
 @every_plan
