@@ -1,6 +1,6 @@
 """Gaps: what it costs to meet each bound of a profile that a plan's food misses, by solving again with it as a rule."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -271,9 +271,7 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     """
     plan = with_nourishment(scenario, base)
     alone, fed_otherwise = _apart(scenario, plan.nourished)
-    growing = frozenset(dog.name for dog in scenario.dogs if dog.puppy)
-    to_grow = _calcium_missed(alone, growing)
-    alone = [_without_calcium(food) if food.dog in growing else food for food in alone]
+    to_grow, alone = _without_calcium_to_grow(scenario, alone)
     off = gaps_of(alone, (Standing.BELOW, Standing.ABOVE))
     lost = tuple(gap for gap in off if destroyers_of(gap, plan.nourished))
     missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
@@ -315,14 +313,21 @@ def _apart(scenario: Scenario, nourished: Iterable[DogNutrition]) -> tuple[list[
     return [food for food in foods if food.dog not in others], fed_otherwise
 
 
-def _calcium_missed(foods: Iterable[DogNutrition], growing: Collection[str]) -> tuple[str, ...]:
-    """The growing dogs with calcium, or its ratio, outside its bounds."""
+def _without_calcium_to_grow(
+    scenario: Scenario, foods: Sequence[DogNutrition]
+) -> tuple[tuple[str, ...], list[DogNutrition]]:
+    """The growing dogs with calcium outside its bounds, and all food without bounds on the calcium of growing dogs.
+
+    How much they need is not computed, as that of bone is unsure.
+    """
+    growing = {dog.name for dog in scenario.dogs if dog.puppy}
     off = {Standing.BELOW, Standing.ABOVE}
-    return tuple(
+    to_grow = tuple(
         food.dog
         for food in foods
         if food.dog in growing and any(beside.standing in off for line in _of_calcium(food) for beside in line.beside)
     )
+    return to_grow, [_without_calcium(food) if food.dog in growing else food for food in foods]
 
 
 def _of_calcium(food: DogNutrition) -> Iterator[NutrientLine | RatioLine]:
@@ -331,7 +336,7 @@ def _of_calcium(food: DogNutrition) -> Iterator[NutrientLine | RatioLine]:
 
 
 def _without_calcium(food: DogNutrition) -> DogNutrition:
-    """The same without bounds on calcium: how much a growing dog needs is not computed, as that of bone is unsure."""
+    """The same without bounds on calcium."""
     calcium = list(_of_calcium(food))
     lines = (replace(line, beside=()) if line in calcium else line for line in food.lines)
     ratios = (replace(line, beside=()) if line in calcium else line for line in food.ratios)
