@@ -39,15 +39,17 @@ class NutrientEnd(OfDogs):
 
     @classmethod
     def all_of(cls, scenario: Scenario) -> Iterator["NutrientEnd"]:
-        """Every end of every limit of the dogs that eat anything."""
-        bound: dict[tuple[Fraction, Limit, End], list[str]] = {}
+        """Every end of every limit of the dogs that eat anything; of calcium for growing dogs apart."""
+        bound: dict[tuple[bool, Fraction, Limit, End], list[str]] = {}
         for dog in scenario.dogs:
             limits: tuple[Limit, ...] = (*dog.nutrient_limits, *dog.ratio_limits)
             for limit in limits if dog.batch_g else ():
+                grows = dog.puppy and _is_calcium(limit)
                 for end, amount in ((End.LOW, limit.low), (End.HIGH, limit.high)):
                     if amount is not None:
-                        bound.setdefault((amount, limit, end), []).append(dog.name)
-        yield from (cls(*level_and_end, tuple(dogs)) for level_and_end, dogs in bound.items())
+                        bound.setdefault((grows, amount, limit, end), []).append(dog.name)
+        for (grows, amount, limit, end), dogs in bound.items():
+            yield (CalciumToGrow if grows else cls)(amount, limit, end, tuple(dogs))
 
     def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with that end at another level, or none; a dog without such a limit gets it."""
@@ -105,13 +107,34 @@ class NutrientEnd(OfDogs):
 
     @classmethod
     def one_step_looser(cls, scenario: Scenario, _base: Plan) -> Iterator[Looser]:
-        """A minimum lowered, or a maximum raised, by a twentieth."""
+        """A minimum lowered, or a maximum raised, by a twentieth; not of calcium for growing dogs."""
         for limited in cls.all_of(scenario):
+            if isinstance(limited, CalciumToGrow):
+                continue
             asked, is_most = limited.level or Fraction(0), limited.end is End.HIGH
             loose = limited.set_level(scenario, asked * (1 + LIMIT_PART if is_most else 1 - LIMIT_PART))
             limit = f"{limited.asks(scenario, asked)} for {dogs_text(limited.dogs)}"
             step = f"{share_text(LIMIT_PART, 0)} {'more' if is_most else 'less'} of that"
             yield Looser(limited.rule, limit, step, loose, is_near=True)
+
+
+class CalciumToGrow(NutrientEnd):
+    """A limit on the calcium of growing dogs: it clashes like any other rule, but never gives way."""
+
+    @property
+    def key(self) -> str:
+        """Other than that of the same limit of grown dogs."""
+        return f"{super().key} to grow"
+
+    def levels(self, _: Scenario) -> Sequence[Level]:
+        """None."""
+        return []
+
+
+def _is_calcium(limit: Limit) -> bool:
+    """Whether the limit is on calcium, or on a ratio with it."""
+    keys = {limit.nutrient} if isinstance(limit, NutrientLimit) else {limit.over, limit.under}
+    return "calcium" in keys
 
 
 def _move_end_of(

@@ -170,13 +170,16 @@ class PartShare(OfFood):
 
     @classmethod
     def one_step_looser(cls, scenario: Scenario, base: Plan) -> Iterator[Looser]:
-        """Each end of each part's range one point further out, for all dogs that it binds."""
+        """Each end of each part's range one point further out, for all dogs that it binds.
+
+        Not the least bone of growing dogs.
+        """
         for part, end in product(Part, End):
             levels = {
                 dog.name: _level_of(target, end)
                 for dog in scenario.dogs
                 for target in dog.targets
-                if target.part is part
+                if target.part is part and not (dog.puppy and (part, end) == (Part.BONE, End.LOW))
             }
             bound = {name: level for name, level in levels.items() if level > 0 and (end is End.LOW or level < 1)}
             if bound:
@@ -185,6 +188,11 @@ class PartShare(OfFood):
 
 class BoneToGrow(PartShare):
     """The least bone of growing dogs: it clashes like any other rule, but never gives way."""
+
+    @property
+    def key(self) -> str:
+        """Other than that of the same range of grown dogs."""
+        return f"{super().key} to grow"
 
     @property
     def furthest(self) -> Fraction:

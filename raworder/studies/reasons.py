@@ -36,8 +36,8 @@ from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 
 NEVER = (
-    "What a dog must not eat, the amount of food and the least bone of a growing dog are never changed here, and a "
-    "range or a cap by no more than 10 percentage points: beyond that it is another diet."
+    "What a dog must not eat, the amount of food, and a growing dog's least bone and calcium are never changed here, "
+    "and a range or a cap by no more than 10 percentage points: beyond that it is another diet."
 )
 ASK = (
     "That tells what clashes, not what is good to feed: ask a veterinarian before you widen a range, raise a cap or "

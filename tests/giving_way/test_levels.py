@@ -280,9 +280,19 @@ def test_the_least_bone_of_a_growing_dog_clashes_but_never_gives_way() -> None:
     least = [demand for demand in PartShare.all_of(scenario) if demand.end is End.LOW]
     assert [demand.dogs for demand in least] == [("Maple",), ("Rosie",)]
     grown, growing = least
+    assert grown.key != growing.key  # as each is asked about by its key
     assert list(grown.loosenings(scenario, Fraction(2, 100), Fraction(0)))
     assert list(growing.loosenings(scenario, Fraction(2, 100), Fraction(0))) == []
     assert growing.drop_from(scenario) != scenario  # so that a clash with it is named
     muscle = b.a_target(Part.MUSCLE, "80/100", "95/100")
     others = replace(scenario, dogs=tuple(replace(dog, targets=(muscle,)) for dog in dogs))
     assert [demand.dogs for demand in PartShare.all_of(others)] == [("Maple", "Rosie")] * 2
+
+
+def test_nobody_is_told_what_less_bone_of_a_growing_dog_would_save() -> None:
+    """One point less is told of Maple's bone alone, and one point more of both."""
+    target = b.a_target(Part.BONE, "10/100", "14/100")
+    dogs = (b.a_dog("Maple", targets=(target,)), b.a_dog("Rosie", targets=(target,), puppy=True))
+    scenario = b.a_scenario(dogs=dogs, cuts=(b.a_cut("neck", parts={Part.MUSCLE: "3/5", Part.BONE: "2/5"}),))
+    told = [looser.limit for looser in PartShare.one_step_looser(scenario, b.a_plan(portions=()))]
+    assert told == ["bone at least 10.0 % for Maple", "bone at most 14.0 % for Maple and Rosie"]

@@ -11,9 +11,11 @@ from types import MappingProxyType
 import pytest
 
 from raworder.giving_way.family import apply_changes
+from raworder.giving_way.nutrient_ends import NutrientEnd
 from raworder.giving_way.yaml_text import end_text, limits_text
 from raworder.studies.reasons import reasons_paper
 from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
+from tests import builders as b
 from tests.studies.giving_way import looked_into
 from tests.studies.telling import told
 from tests.studies.test_reasons_written import check_all_ways_out, read_back, ways_out
@@ -162,3 +164,28 @@ def test_an_end_of_a_limit_is_told_in_words(
     limit: NutrientLimit | RatioLimit, level: Fraction | None, is_most: bool, says: str
 ) -> None:
     assert end_text(limit, level, is_most=is_most) == says
+
+
+PUPPY = "name: Rosie, weight: 8 kg, puppy: yes, adult_weight: 30 kg, ration: 6 %, targets: {muscle: 90 % to 100 %}"
+CALCIUM = "calcium: 3 g to 4 g per 1000 kcal, calcium to phosphorus: at least 1"
+
+
+def test_the_calcium_of_a_growing_dog_clashes_but_never_gives_way(tmp_path: Path) -> None:
+    """The mince has a tenth of a gram in 1000 kcal: less calcium for Maple helps it, and nothing helps Rosie."""
+    both = f"nutrients: {{{CALCIUM}, zinc: at least 2 mg per 1000 kcal}}"
+    scenario = read_back(written(f"{maple()}, {both}", f"{PUPPY}, {both}"), tmp_path)
+    every = [demand for demand in NutrientEnd.all_of(scenario) if demand.word != "zinc"]
+    assert [demand.dogs for demand in every] == [("Maple",)] * 3 + [("Rosie",)] * 3
+    assert all(demand.levels(scenario) for demand in every[:3])
+    assert not any(demand.levels(scenario) for demand in every[3:])
+    assert all(demand.drop_from(scenario) != scenario for demand in every)  # so that a clash with it is named
+    assert len({demand.key for demand in every}) == 6
+    eased = [looser.limit for looser in NutrientEnd.one_step_looser(scenario, b.a_plan())]
+    assert [limit for limit in eased if "Rosie" in limit] == ["zinc at least 2 mg per 1000 kcal for Maple and Rosie"]
+
+
+def test_no_way_out_takes_calcium_from_a_growing_dog(tmp_path: Path) -> None:
+    scenario = read_back(written(f"{PUPPY}, nutrients: {{{CALCIUM}}}"), tmp_path)
+    paper = told(reasons_paper(scenario, looked_into(scenario)))
+    assert "Any one of these opens a plan" not in paper
+    assert "calcium at least 3000 mg per 1000 kcal for Rosie" in paper
