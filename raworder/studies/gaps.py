@@ -14,6 +14,7 @@ from raworder.studies.asking import Ask, Task
 from raworder.studies.differences import bought_units, costs_more, line_changes
 from raworder.studies.enough_food import Underfed, order_that_feeds, underfed_dogs
 from raworder.studies.orders import Order, cost_now_facts, nearness, order_before_sharing, start_of
+from raworder.trade.cuts import Measure, Subject
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
@@ -76,7 +77,7 @@ class Answers:
     are the gaps that can be filled; of `unknown` ones too little is known. `destroyed` gaps were not asked about, each
     with the cuts that destroy in the food what would fill it. Of `little` ones only a day holds too little, for want of
     food. `fed_otherwise` are dogs whose gaps were not asked about, as they eat other food too. `to_grow` are growing
-    dogs with calcium outside its bounds, which is not asked about.
+    dogs whose calcium and phosphorus were not asked about, and that no supplement with calcium was tried for.
     """
 
     filled: Sequence[FilledGap]
@@ -146,8 +147,9 @@ def _not_asked(scenario: Scenario, answers: Answers) -> Iterator[Paragraph]:
         )
     if answers.to_grow:
         yield Paragraph(
-            f"Calcium for {dogs_text(answers.to_grow)} was not asked about: how much a growing dog needs its "
-            "veterinarian must say, as nobody knows just how much there is in bone."
+            f"Calcium and phosphorus for {dogs_text(answers.to_grow)} were not asked about, nor supplements with "
+            "calcium: how much a growing dog needs its veterinarian must say, as nobody knows just how much there is "
+            "in bone."
         )
     if answers.fed_otherwise:
         yield Paragraph(
@@ -272,6 +274,7 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     plan = with_nourishment(scenario, base)
     alone, fed_otherwise = _apart(scenario, plan.nourished)
     to_grow, alone = _without_calcium_to_grow(scenario, alone)
+    scenario, kept_from = _keep_calcium_from_growing(scenario, plan)
     off = gaps_of(alone, (Standing.BELOW, Standing.ABOVE))
     lost = tuple(gap for gap in off if destroyers_of(gap, plan.nourished))
     missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
@@ -291,6 +294,9 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     unknown, little = (gaps_of(alone, (standing,)) for standing in (Standing.UNKNOWN, Standing.LITTLE_A_DAY))
     destroyed = tuple((gap, destroyers_of(gap, plan.nourished)) for gap in lost)
     together, asked = orders.get(TOGETHER), len(missed) + len(energy)
+    to_grow = tuple(
+        dict.fromkeys((*to_grow, *(dog for gap in missed.values() for dog in gap.dogs if dog in kept_from)))
+    )
     answers = Answers(filled, together, able, unknown, asked, destroyed, fed, little, fed_otherwise, to_grow)
     return gaps_paper(scenario, plan, answers)
 
@@ -316,31 +322,48 @@ def _apart(scenario: Scenario, nourished: Iterable[DogNutrition]) -> tuple[list[
 def _without_calcium_to_grow(
     scenario: Scenario, foods: Sequence[DogNutrition]
 ) -> tuple[tuple[str, ...], list[DogNutrition]]:
-    """The growing dogs with calcium outside its bounds, and all food without bounds on the calcium of growing dogs.
+    """The growing dogs with calcium or phosphorus outside its bounds, and all food without these bounds for them.
 
-    How much they need is not computed, as that of bone is unsure.
+    How much they need is not computed, as that of bone is unsure; and more phosphorus alone takes calcium from them.
     """
     growing = {dog.name for dog in scenario.dogs if dog.puppy}
     off = {Standing.BELOW, Standing.ABOVE}
     to_grow = tuple(
         food.dog
         for food in foods
-        if food.dog in growing and any(beside.standing in off for line in _of_calcium(food) for beside in line.beside)
+        if food.dog in growing and any(beside.standing in off for line in _of_bone(food) for beside in line.beside)
     )
-    return to_grow, [_without_calcium(food) if food.dog in growing else food for food in foods]
+    return to_grow, [_without_bone(food) if food.dog in growing else food for food in foods]
 
 
-def _of_calcium(food: DogNutrition) -> Iterator[NutrientLine | RatioLine]:
-    yield from (line for line in food.lines if line.nutrient == "calcium")
+def _of_bone(food: DogNutrition) -> Iterator[NutrientLine | RatioLine]:
+    """What is told of calcium and phosphorus, which bone is made of."""
+    yield from (line for line in food.lines if line.nutrient in {"calcium", "phosphorus"})
     yield from (line for line in food.ratios if line.over == "calcium")
 
 
-def _without_calcium(food: DogNutrition) -> DogNutrition:
-    """The same without bounds on calcium."""
-    calcium = list(_of_calcium(food))
-    lines = (replace(line, beside=()) if line in calcium else line for line in food.lines)
-    ratios = (replace(line, beside=()) if line in calcium else line for line in food.ratios)
+def _without_bone(food: DogNutrition) -> DogNutrition:
+    """The same without bounds on calcium and phosphorus."""
+    bone = list(_of_bone(food))
+    lines = (replace(line, beside=()) if line in bone else line for line in food.lines)
+    ratios = (replace(line, beside=()) if line in bone else line for line in food.ratios)
     return replace(food, lines=tuple(lines), ratios=tuple(ratios))
+
+
+def _keep_calcium_from_growing(scenario: Scenario, plan: Plan) -> tuple[Scenario, frozenset[str]]:
+    """The scenario in which growing dogs are given no supplement with calcium that the plan does not give them.
+
+    Else eggshell would fill a gap of magnesium. With it, the dogs for which that leaves one out.
+    """
+    given = {(dose.dog, dose.supplement) for dose in plan.doses}
+    holding = [supplement.name for supplement in scenario.supplements if supplement.analysis.of("calcium")]
+    kept_from = {
+        dog.name: tuple(Subject(Measure.CUT, name) for name in holding if (dog.name, name) not in given)
+        for dog in scenario.dogs
+        if dog.puppy
+    }
+    dogs = (replace(dog, avoid=(*dog.avoid, *kept_from.get(dog.name, ()))) for dog in scenario.dogs)
+    return replace(scenario, dogs=tuple(dogs)), frozenset(name for name, kept in kept_from.items() if kept)
 
 
 def gaps_of(nourished: Iterable[DogNutrition], standings: Sequence[Standing]) -> tuple[Gap, ...]:

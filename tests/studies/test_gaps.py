@@ -244,9 +244,28 @@ def test_no_calcium_is_computed_for_a_growing_dog() -> None:
     assert ("calcium at least 1000 mg per 1000 kcal", "Maple") in asked_for
     assert ("zinc at least 25 mg per 1000 kcal", "all dogs") in asked_for
     assert not any("calcium" in str(bound) and dogs != "Maple" for bound, dogs in asked_for)
-    assert "Calcium for Rosie was not asked about" in told(paper)
+    assert "Calcium and phosphorus for Rosie were not asked about" in told(paper)
     fine = asked(least("calcium", 10), dogs=("Rosie",))
     assert "not asked about" not in told(paper_of(replace(fine, dogs=(replace(fine.dogs[0], puppy=True),))))
+
+
+@pytest.mark.slow
+def test_no_gap_of_a_growing_dog_is_filled_by_a_supplement_with_calcium() -> None:
+    """A gram of bone meal holds more phosphorus and magnesium than any food, and 300 mg of calcium."""
+    held = an_analysis({"calcium": 300, "phosphorus": 140, "magnesium": 50, "zinc": 5})
+    meal = Supplement("bone meal", "g", Fraction(1), held, 30)
+    offer = SupplementOffer("meal", b.HOLLOW_LANE, meal.name, meal.name, 500, b.euros(1))
+    scenario = asked(least("phosphorus", 1_000), ZINC, dogs=("Maple", "Rosie"), supplements=[(meal, offer)])
+    maple, rosie = scenario.dogs
+    grown = told(paper_of(replace(scenario, dogs=(maple,))))
+    assert "bone meal a day for Maple" in grown
+    growing = paper_of(replace(scenario, dogs=(replace(rosie, puppy=True),)))
+    asked_for = [str(row["bound"]) for row in rows_of(growing, "gaps")]
+    assert "zinc at least 25 mg per 1000 kcal" in asked_for
+    assert not any("phosphorus" in bound for bound in asked_for)
+    assert "bone meal" not in told(growing)
+    assert "nor supplements with calcium: how much a growing dog needs" in told(growing)
+    assert "bone meal a day for Maple" in told(paper_of(replace(scenario, dogs=(maple, replace(rosie, puppy=True)))))
 
 
 def test_a_dog_in_care_has_no_gap() -> None:
