@@ -4,9 +4,8 @@ from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.nourishing.fed_dog import NEARLY, FedDog, points_of
+from raworder.nourishing.fed_dog import MOST_BONE, NEARLY, FedDog, points_of
 from raworder.nourishing.outside_bounds import NO_SOURCE, OUTSIDE_BOUNDS, Check
-from raworder.trade.cuts import Part
 from raworder.trade.dogs import Goal
 from raworder.trade.nutrients import Grade, Standing, Trust, VetConcern
 from raworder.trade.rounding import half_up
@@ -30,15 +29,7 @@ GOAL_MISSED: Mapping[tuple[Goal, Standing], str] = MappingProxyType(
 
 WEIGHING_ADVICE = "Nobody can say whether that is enough: weigh the dog every week."
 
-MOST_BONE = Fraction(15, 100)
-"""Warn when more of the food than this is bone. Source: common practice, no source."""
-
-LEAST_BONE = Fraction(5, 100)
-"""Warn when less of the food than this is bone and nobody can judge its calcium. Source: common practice, no source."""
-
 LESS_BONE = "Give less bone: a lower `bone` under `targets`."
-
-BONE_UNKNOWN = "Offer cuts with bone, or state what your food holds under `analysis`."
 
 FAT_JUMP = Fraction(3, 2)
 """Warn when fat exceeds this multiple of what the dog is used to. Source: common practice, no source."""
@@ -95,7 +86,7 @@ def _energy_unknown(fed: FedDog) -> Iterator[VetConcern]:
 
 def _much_bone(fed: FedDog) -> Iterator[VetConcern]:
     """More bone than is usual, whatever range is set; or perhaps more, where the table doubts its shares of bone."""
-    share = fed.share(lambda cut: fed.cuts[cut].part_share(Part.BONE))
+    share = fed.bone_share
     most = fed.share(lambda cut: fed.cuts[cut].bone_ends[1])
     if most <= MOST_BONE:
         return
@@ -106,16 +97,6 @@ def _much_bone(fed: FedDog) -> Iterator[VetConcern]:
         says = f"{share_text(share)} of what {fed.eats} is bone, or up to {share_text(most)}, as shares of bone differ"
         says, points = f"{says}; much bone, {usual}", int(fed.dog.puppy)
     yield VetConcern("bone-high", "Much bone", says, LESS_BONE, (NO_SOURCE,), Trust.DERIVED, points)
-
-
-def _little_bone(fed: FedDog) -> Iterator[VetConcern]:
-    """Hardly any bone, where too little is known of the food to judge its calcium."""
-    share = fed.share(lambda cut: fed.cuts[cut].part_share(Part.BONE))
-    judged = {compared.standing for compared in fed.found.line("calcium").beside} & {Standing.BELOW, Standing.MEETS}
-    if share < LEAST_BONE and not judged:
-        says = f"{share_text(share)} of what {fed.eats} is bone, and too little is known of its calcium to judge that"
-        points = points_of(NEARLY, grows=fed.dog.puppy)
-        yield VetConcern("bone-low", "Little bone", says, BONE_UNKNOWN, (NO_SOURCE,), Trust.DERIVED, points)
 
 
 def _fat_jump(fed: FedDog) -> Iterator[VetConcern]:
@@ -153,7 +134,6 @@ CHECKS: tuple[Callable[[FedDog], Iterator[VetConcern]], ...] = (
     _energy_unknown,
     *OUTSIDE_BOUNDS,
     _much_bone,
-    _little_bone,
     _fat_jump,
     _much_of("thiamin-destroyed", "thiaminase-fish", "It destroys thiamine: no staple. Feed other fish.", slow=False),
     _much_of("raw-egg", "raw-egg", "Raw egg white binds biotin: an egg now and then is enough.", slow=True),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
 
-from raworder.trade.cuts import Cut
+from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import LEAST_COVERAGE, DogNutrition, Trust
 from raworder.trade.plan import Dose
@@ -20,6 +20,12 @@ FAR_OFF = ((Fraction(4), 3), (Fraction(2), 2), (NEARLY, 1))
 
 GROWTH_POINTS = 2
 """The points added for a growing dog: what a grown one mends in months stays with it. Source: our own choice."""
+
+MOST_BONE = Fraction(15, 100)
+"""More of the food than this is much bone. Source: common practice, no source."""
+
+LEAST_BONE = Fraction(5, 100)
+"""Less of the food than this is hardly any bone. Source: common practice, no source."""
 
 
 def points_of(off: Fraction | None, *, grows: bool, trust: Trust = Trust.SEEN, slow: bool = False) -> int:
@@ -71,6 +77,11 @@ class FedDog:
         counted_g = sum((counts(cut) * grams for cut, grams in self.portions.items()), Fraction(0))
         return counted_g / self.batch_g if self.batch_g else Fraction(0)
 
+    @property
+    def bone_share(self) -> Fraction:
+        """The share of its food that is bone."""
+        return self.share(lambda cut: self.cuts[cut].part_share(Part.BONE))
+
     def warned_of(self, caution: str) -> tuple[str, ...]:
         """The cuts with this caution that the dog eats."""
         return tuple(name for name in self.portions if caution in self.cuts[name].cautions)
@@ -87,6 +98,11 @@ class FedDog:
         brought["other food"] = other.daily_g * self.dog.days * (other.analysis.of(key) or Fraction(0))
         most = max(brought, key=lambda food: brought[food], default="")
         return most if most and brought[most] else ""
+
+    def give_less(self, key: str, otherwise: str) -> str:
+        """What to give less of where there is too much of a nutrient: what brings most of it, if that is no cut."""
+        source = self.main_source(key)
+        return otherwise if source in self.cuts else f"Give less of {source}."
 
 
 def one_decimal(amount: Fraction) -> str:

@@ -5,7 +5,16 @@ from dataclasses import replace
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.nourishing.fed_dog import FedDog, one_decimal, over_text, points_of, short_text
+from raworder.nourishing.fed_dog import (
+    LEAST_BONE,
+    MOST_BONE,
+    NEARLY,
+    FedDog,
+    one_decimal,
+    over_text,
+    points_of,
+    short_text,
+)
 from raworder.trade.nutrients import (
     LEAST_COVERAGE,
     Bound,
@@ -17,7 +26,7 @@ from raworder.trade.nutrients import (
     VetConcern,
     nutrient_of,
 )
-from raworder.trade.units import amount_text
+from raworder.trade.units import amount_text, share_text
 
 Check = Callable[[FedDog], Iterator[VetConcern]]
 
@@ -107,7 +116,7 @@ def too_much(key: str) -> Check:
             )
             yield VetConcern(
                 f"{_slug(key)}-high", f"Much {nutrient.name}", says,
-                f"It usually comes from {USUAL_SOURCES[key]}: give less of that.",
+                fed.give_less(key, f"It usually comes from {USUAL_SOURCES[key]}: give less of that."),
                 _sources(bound for _, bound in passed), trust, points, f"too much {nutrient.name}", off,
             )  # fmt: skip
 
@@ -127,7 +136,8 @@ def copper_excess(fed: FedDog) -> Iterator[VetConcern]:
             off = compared.of_bound / COPPER_TIMES_MINIMUM
             yield VetConcern(
                 "copper-high", "Much copper", says,
-                "No profile here has a maximum for it; some dogs store it in the liver. Give less liver.",
+                f"No profile here has a maximum for it; some dogs store it in the liver. "
+                f"{fed.give_less('copper', 'Give less liver.')}",
                 (bound.source, f"the threshold: {NO_SOURCE}"), bound.trust,
                 points_of(off, grows=fed.dog.puppy, trust=bound.trust, slow=True),
                 "too much copper", compared.of_bound, slow=True,
@@ -144,11 +154,24 @@ CALCIUM_TO_GROW = (
     "Puppies on boneless raw meat were lamed. Feed bone, or calcium in the amount that its veterinarian gives: none is "
     "computed for a growing dog."
 )
-"""What helps a growing dog that gets too little calcium."""
+"""What helps a growing dog that gets too little calcium and hardly any bone."""
+
+CALCIUM_BESIDE_BONE = (
+    f"Bone can be up to {share_text(MOST_BONE, 0)} of its food; beyond that give calcium in the amount that its "
+    "veterinarian gives: none is computed for a growing dog."
+)
+"""What helps a growing dog that gets too little calcium though it eats bone."""
 
 LESS_CALCIUM = "Give less bone, and add no calcium."
 
 LEAVE_CALCIUM = "Neither add calcium nor take bone away on this figure: only an analysis of the food tells."
+
+
+BONE_UNKNOWN = "Offer cuts with bone, or state what your food holds under `analysis`."
+
+OTHER_PROFILE = "Offer cuts with bone, or name a `profile` that asks for calcium."
+
+STATE_CALCIUM = "State what your food holds under `analysis`."
 
 
 def calcium(fed: FedDog) -> Iterator[VetConcern]:
@@ -169,13 +192,14 @@ def calcium(fed: FedDog) -> Iterator[VetConcern]:
 
 
 def _little_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, more: str) -> VetConcern:
-    found, grows = _below(fed, name, compared), fed.dog.puppy
+    found, boneless = _below(fed, name, compared), fed.bone_share < LEAST_BONE
+    to_grow = CALCIUM_TO_GROW if boneless else CALCIUM_BESIDE_BONE
     return replace(
         found,
         key=f"{key}-low",
         says=f"{found.says}{more}",
-        advice=CALCIUM_TO_GROW if grows else OFFER_CALCIUM,
-        sources=(*found.sources, BONELESS_SOURCE) if grows else found.sources,
+        advice=to_grow if fed.dog.puppy else OFFER_CALCIUM,
+        sources=(*found.sources, BONELESS_SOURCE) if fed.dog.puppy and boneless else found.sources,
     )
 
 
@@ -186,10 +210,26 @@ def _much_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, mor
         f"{_per_mcal_text(compared)}, at most {_amount_text(bound)}{_recalled_note(bound)}{more}"
     )
     points = points_of(off, grows=fed.dog.puppy, trust=bound.trust)
+    advice = fed.give_less("calcium", LESS_CALCIUM)
     return VetConcern(
-        f"{key}-high", f"Much {name}", says, LESS_CALCIUM, (bound.source,), bound.trust, points,
-        f"too much {name}", off,
-    )  # fmt: skip
+        f"{key}-high", f"Much {name}", says, advice, (bound.source,), bound.trust, points, f"too much {name}", off
+    )
+
+
+def calcium_not_known(fed: FedDog) -> Iterator[VetConcern]:
+    """Hardly any bone, or a growing dog, where nobody can judge the calcium of the food."""
+    line, share, profile = fed.found.line("calcium"), fed.bone_share, fed.found.profile
+    if {compared.standing for compared in line.beside} - {Standing.UNKNOWN}:
+        return
+    known = line.coverage >= LEAST_COVERAGE
+    not_asked = known and not line.beside
+    why = f"{profile} asks for no calcium" if not_asked else "too little is known of its calcium to judge that"
+    says = f"{share_text(share)} of what {fed.eats} is bone, and {why}"
+    if share < LEAST_BONE:
+        points, advice = points_of(NEARLY, grows=fed.dog.puppy), OTHER_PROFILE if not_asked else BONE_UNKNOWN
+        yield VetConcern("bone-low", "Little bone", says, advice, (NO_SOURCE,), Trust.DERIVED, points)
+    elif fed.dog.puppy and not known and not fed.dog.other_food.says:
+        yield VetConcern("calcium-unsure", "Calcium not known", says, STATE_CALCIUM, (NO_SOURCE,), Trust.DERIVED, 1)
 
 
 def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:
@@ -269,6 +309,7 @@ def _recalled_note(bound: Bound) -> str:
 
 OUTSIDE_BOUNDS: tuple[Check, ...] = (
     calcium,
+    calcium_not_known,
     *map(too_little, FILLED_BY),
     *map(too_much, USUAL_SOURCES),
     copper_excess,

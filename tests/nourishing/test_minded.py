@@ -61,6 +61,7 @@ def test_a_supplement_that_brings_most_of_it_is_named() -> None:
     (one,) = assess_nutrition(scenario, plan)
     (found,) = (each for each in one.minded if each.key == "vitamin-a-high")
     assert "38889 ug of vitamin A per 1000 kcal, mostly from liver oil: 2.4 times the maximum" in found.says
+    assert found.advice == "Give less of liver oil."
 
 
 @pytest.mark.parametrize(
@@ -140,6 +141,24 @@ def test_hardly_any_bone_is_minded_where_nobody_knows_the_calcium(bone: str, gra
     if found:
         puppy = minded(scenario_of(bony(bone), dog=a_dog(puppy=True)), neck=7_000)["bone-low"]
         assert puppy.grade == "danger"
+
+
+def test_calcium_that_nobody_can_judge_is_told_of_a_growing_dog_whatever_its_bone() -> None:
+    """A grown dog with a tenth of bone is left alone, and so is one that eats elsewhere too."""
+    puppy = a_dog(puppy=True)
+    found = minded(scenario_of(bony("1/10"), dog=puppy), neck=7_000)["calcium-unsure"]
+    assert found.says == "10.0 % of what Maple eats is bone, and too little is known of its calcium to judge that"
+    assert found.grade == "doubt"
+    assert "calcium-unsure" not in minded(scenario_of(bony("1/10")), neck=7_000)
+    elsewhere = replace(puppy, other_food=OtherFood(as_much=True))
+    assert "calcium-unsure" not in minded(scenario_of(bony("1/10"), dog=elsewhere), neck=7_000)
+
+
+def test_a_profile_that_asks_for_no_calcium_is_told_as_such() -> None:
+    """TRIM has no bone, and its calcium is known: that nobody knows it would be false."""
+    found = minded(fed_with(least("zinc", 1), cuts=(TRIM,)), trim=7_000)["bone-low"]
+    assert found.says == "0.0 % of what Maple eats is bone, and invented adult asks for no calcium"
+    assert "name a `profile`" in found.advice
 
 
 def test_a_jump_in_fat_is_minded_for_a_dog_that_is_not_used_to_it() -> None:
@@ -311,6 +330,7 @@ def test_other_food_that_brings_most_of_a_nutrient_is_named() -> None:
     # 100 g of liver a day bring 15000 ug, 100 g of the other food 30000
     found = minded(scenario_of(LIVER, TRIM, dog=dog), liver=1_400, trim=5_600)["vitamin-a-high"]
     assert "mostly from other food" in found.says
+    assert found.advice == "Give less of other food."
 
 
 def test_energy_not_known_is_told_of_the_plans_food_where_there_is_other_food() -> None:
@@ -364,6 +384,28 @@ def test_a_growing_dog_short_of_calcium_is_told_of_lamed_puppies_and_of_no_amoun
     assert "none is computed for a growing dog" in found.advice
     assert "gaps" not in found.advice
     assert any("Hutchinson 2012" in source for source in found.sources)
+
+
+def test_a_growing_dog_that_eats_bone_is_not_told_to_be_fed_bone() -> None:
+    """A neck of which half is bone that holds hardly any calcium: 250 mg in 1000 kcal."""
+    food = a_food(
+        "neck", {"energy": 200, "calcium": 50, "phosphorus": 200}, parts={Part.MUSCLE: "1/2", Part.BONE: "1/2"}
+    )
+    found = minded(fed_with(least("calcium", 3000), cuts=(food,), dog=a_dog(puppy=True)), neck=7_000)["calcium-low"]
+    assert found.advice.startswith("Bone can be up to 15 % of its food")
+    assert "none is computed for a growing dog" in found.advice
+    assert not any("Hutchinson" in source for source in found.sources)
+
+
+def test_calcium_of_a_supplement_is_to_be_less_and_not_that_of_bone() -> None:
+    """A spoon of shell a day: 2 g of calcium in 1000 kcal of trim without bone."""
+    shell = Supplement("shell", "spoon", Fraction(1), an_analysis({"calcium": 2_000}), 1)
+    scenario = replace(fed_with(most("calcium", 1_000), cuts=(TRIM,)), supplements=(shell,))
+    (one,) = assess_nutrition(scenario, replace(eats(trim=7_000), doses=(Dose("Maple", "shell", 1),)))
+    (found,) = (each for each in one.minded if each.key == "calcium-high")
+    assert found.advice == "Give less of shell."
+    bone = minded(fed_with(most("calcium", 1_000), cuts=(NECK,)), neck=7_000)["calcium-high"]
+    assert bone.advice == "Give less bone, and add no calcium."
 
 
 def test_calcium_above_its_maximum_is_told_by_how_much() -> None:
