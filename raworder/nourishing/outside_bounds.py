@@ -157,7 +157,7 @@ CALCIUM_TO_GROW = (
 """What helps a growing dog that gets too little calcium and hardly any bone."""
 
 CALCIUM_BESIDE_BONE = (
-    f"Bone can be up to {share_text(MOST_BONE, 0)} of its food; beyond that give calcium in the amount that its "
+    f"Bone can be up to {share_text(MOST_BONE, 0)} of the food; beyond that give calcium in the amount that a "
     "veterinarian gives: none is computed for a growing dog."
 )
 """What helps a growing dog that gets too little calcium though it eats bone."""

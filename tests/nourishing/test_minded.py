@@ -392,7 +392,7 @@ def test_a_growing_dog_that_eats_bone_is_not_told_to_be_fed_bone() -> None:
         "neck", {"energy": 200, "calcium": 50, "phosphorus": 200}, parts={Part.MUSCLE: "1/2", Part.BONE: "1/2"}
     )
     found = minded(fed_with(least("calcium", 3000), cuts=(food,), dog=a_dog(puppy=True)), neck=7_000)["calcium-low"]
-    assert found.advice.startswith("Bone can be up to 15 % of its food")
+    assert found.advice.startswith("Bone can be up to 15 % of the food")
     assert "none is computed for a growing dog" in found.advice
     assert not any("Hutchinson" in source for source in found.sources)
 
