@@ -47,7 +47,10 @@ def reference_catalogue(rows: Sequence[ReferenceCut]) -> Catalogue:
 POULTRY = ("chicken", "duck", "goose", "guinea fowl", "ostrich", "pheasant", "pigeon", "quail", "turkey")
 """Birds. Source: common practice, no source."""
 
-OTHER_NAMES: Mapping[str, str] = MappingProxyType({"veal": "beef", "mutton": "lamb", "deer": "venison"})
+OTHER_NAMES: Mapping[str, str] = MappingProxyType(
+    {"veal": "beef", "mutton": "lamb"}
+    | dict.fromkeys(("deer", "fallow deer", "red deer", "roe deer", "sika deer"), "venison")
+)
 """Names of an animal by its age, or alive; caps, exclusions and variety know one species.
 
 Source: common practice, no source.

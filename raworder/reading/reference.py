@@ -157,6 +157,8 @@ class CautionRule:
 
     def concerns(self, cut: Cut, words: NameWords) -> bool:
         """Whether it is about a cut, given the words of its name, kind and species; all that it asks must hold."""
+        if any(map(words.hold, self.unless)):
+            return False
         if any(map(words.hold, self.names)):
             return True
         asks = [
@@ -164,7 +166,7 @@ class CautionRule:
             *([any(map(words.hold, self.kinds)) or self._is_part(cut)] if self.kinds else []),
             *([cut.part_share(Part.BONE) > 0] if self.asks_bone else []),
         ]
-        return bool(asks) and all(asks) and not any(map(words.hold, self.unless))
+        return bool(asks) and all(asks)
 
     def _is_part(self, cut: Cut) -> bool:
         """Whether a part of the cut is called as one of the kinds: the liver in a mixed product."""

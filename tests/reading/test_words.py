@@ -40,7 +40,15 @@ def test_a_cap_is_about_fat_rich_a_part_a_species_a_kind_or_a_cut(
 
 @pytest.mark.parametrize(
     ("word", "species"),
-    [("beef", "beef"), ("Veal", "beef"), ("lamb", "lamb"), ("mutton", "lamb"), ("pork", "pork"), ("plant", "plant")],
+    [
+        ("beef", "beef"),
+        ("Veal", "beef"),
+        ("lamb", "lamb"),
+        ("mutton", "lamb"),
+        ("roe deer", "venison"),
+        ("pork", "pork"),
+        ("plant", "plant"),
+    ],
 )
 def test_an_animal_is_one_species_by_every_name(words: Words, word: str, species: str) -> None:
     # The trade's words, no source: veal is young beef, mutton is grown lamb.
