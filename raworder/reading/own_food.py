@@ -286,8 +286,10 @@ def read_supplements(
 def _read_supplement_offer(
     form: SupplementForm, sellers: dict[str, str], nameless: str, given: Given
 ) -> ListedSupplement | None:
-    given.note_toxic(form.supplement)
-    if given.toxic(form.supplement):
+    names = [name for name in (form.supplement, form.item, *form.species) if name is not None]
+    for name in names:
+        given.note_toxic(name)
+    if any(map(given.toxic, names)):
         return None
     if given.catalogue.find(form.supplement) is not None:
         message = f"`{form.supplement}` is the name of a cut"

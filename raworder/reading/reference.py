@@ -94,10 +94,14 @@ class ReferenceCut:
 
 @dataclass(frozen=True, slots=True)
 class ToxicFood:
-    """A food that is dangerous to dogs, and the words by which it is known in a scenario."""
+    """A food that is dangerous to dogs, and the words by which it is known in a scenario.
+
+    A name with a word of `unless` is not of it, such as vinegar where cider is meant.
+    """
 
     food: str
     words: tuple[tuple[str, ...], ...]
+    unless: tuple[tuple[str, ...], ...]
     hazard: str
     advice: str
     threshold: str
@@ -227,6 +231,7 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
         ToxicFood(
             food=row["food"],
             words=tuple(map(phrase, _several(row["words"]))),
+            unless=tuple(map(phrase, _several(row["unless"]))),
             hazard=row["hazard"],
             advice=row["advice"],
             threshold=row["threshold"],
@@ -242,7 +247,8 @@ def toxic_food(name: str, foods: Iterable[ToxicFood]) -> ToxicFood | None:
     said = space_words(name)
     meant = f"{said} {COOKED_BONE}" if says_cooked(said) and holds_spaced(said, "bone") else said
     words = name_words(meant)
-    return next((food for food in foods if any(map(words.hold, food.words))), None)
+    named = (food for food in foods if any(map(words.hold, food.words)) and not any(map(words.hold, food.unless)))
+    return next(named, None)
 
 
 def says_cooked(name: str) -> bool:

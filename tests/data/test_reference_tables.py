@@ -24,7 +24,7 @@ COLUMNS = {
     "bone.csv": "group calcium_pct least_pct most_pct calcium_to_phosphorus provenance source derived",
     "cautions.csv": "key applies species kinds bone names unless heading hazard do where source provenance",
     "keeping.csv": "what kinds species refrigerator_least_days refrigerator_most_days provenance source",
-    "toxic_foods.csv": "food words hazard advice threshold source provenance",
+    "toxic_foods.csv": "food words hazard advice threshold source provenance unless",
 }
 PARTS = {"muscle", "bone", "liver", "other organ", "vegetables", "berries"}
 SECRETING_KINDS = {"kidney", "spleen", "pancreas", "brain", "thymus", "testis"}

@@ -78,6 +78,8 @@ MISTAKES_OF_NUTRIENTS = (
         "absurd-analysis@34:7",
     ),
     Mistake("supplement that is toxic", "supplement: sea oil", "supplement: garlic oil", "toxic-food@47:17"),
+    Mistake("supplement with garlic in it", "    species: salmon\n", "    item: oil with garlic\n", "toxic-food@49:11"),
+    Mistake("supplement made of garlic", "    species: salmon\n", "    species: garlic\n", "toxic-food@49:14"),
     Mistake(
         "supplement with the name of a cut", "supplement: sea oil", "supplement: beef heart", "name-of-a-cut@47:17"
     ),
