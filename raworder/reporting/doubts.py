@@ -237,15 +237,18 @@ def _waiting_meat(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         for cut, days in _waits(journey):
             waiting.setdefault(days, []).append((cut, journey))
     every = tuple(dict.fromkeys(cut for found in waiting.values() for cut, _ in found))
+    in_care = {dog.name for dog in scenario.dogs if dog.care is not None}  # what a veterinarian gave must stay
+    is_spared = not any(journey.bag.dog in in_care for found in waiting.values() for _, journey in found)
     for days, found in sorted(waiting.items(), reverse=True):
         cuts = tuple(dict.fromkeys(cut for cut, _ in found))
         dogs = tuple(dict.fromkeys(journey.bag.dog for _, journey in found))
         has, it = ("has", "it") if len(cuts) == 1 else ("have", "them")
         where = f"{len({journey.number for _, journey in found})} of {len(bags)} bags"
         says = f"{capitalised(join_names(cuts))} {has} to be frozen for {days} days before feeding ({where})."
-        price, more = _without(scenario, plan, WAITING, every) if days == min(waiting) else ("", None)
+        is_priced = is_spared and days == min(waiting)
+        price, more = _without(scenario, plan, WAITING, every) if is_priced else ("", None)
         cure = f"Buy {it} frozen (`comes_frozen: {days} days`). {price}".strip()
-        yield Doubt(WAITING, 1, dogs, says, cure, cuts, more)
+        yield Doubt(WAITING, 1, dogs, says, cure, cuts if is_spared else (), more)
 
 
 def _waits(journey: Journey) -> Iterator[tuple[str, int]]:

@@ -70,7 +70,7 @@ def _cuts_in_doubt(plan: Plan) -> Iterator[tuple[str, tuple[str, ...]]]:
     for doubt in worst_doubts(doubts(plan.facts.scenario, plan)):
         if doubt.key in PRICED:
             cuts.setdefault(doubt.key, []).extend(doubt.cuts)
-    yield from ((key, tuple(names)) for key, names in cuts.items())
+    yield from ((key, tuple(names)) for key, names in cuts.items() if names)
 
 
 def price_without(

@@ -273,6 +273,15 @@ def test_what_it_costs_to_do_without_is_told_where_it_is_known(order: DearerOrde
     assert waiting.more == (order.more if order else None)
 
 
+def test_no_price_is_told_of_doing_without_what_a_veterinarian_gave() -> None:
+    scenario = fed_with(cuts=(PORK, TRIM), dog=b.a_dog_in_care("Maple", {"pork trim": 6_300}))
+    order = DearerOrder(Decimal(20), Decimal(0))
+    plan = replace(in_bags("pork trim", days=range(14)), cures=Cures(without={"waiting": order}))
+    (waiting,) = found(scenario, plan, "waiting")
+    assert waiting.cure == "Buy it frozen (`comes_frozen: 20 days`)."
+    assert (waiting.cuts, waiting.more) == ((), None)
+
+
 HERRING = a_food("herring", {"energy": 200}, species="herring", cautions=("thiaminase-fish",))
 
 
