@@ -61,6 +61,14 @@ FILLED_BY: Mapping[str, str] = MappingProxyType(
 Source: the tables of foods, ANSES CIQUAL for iodine; that harm is slow is our own choice.
 """
 
+FILLED_OTHERWISE: Mapping[str, tuple[str, str]] = MappingProxyType(
+    {
+        "copper": ("vitamin_a", "Liver holds most copper, but there is much vitamin A already: list a supplement"),
+        "iodine": ("vitamin_d", "Sea fish holds iodine, but there is much vitamin D already: list a supplement"),
+    }
+)
+"""What brings a nutrient where there is too much already of another that its usual food holds."""
+
 USUAL_SOURCES: Mapping[str, str] = MappingProxyType(
     {"vitamin_a": "liver", "vitamin_d": "oils and oily fish", "iodine": "seaweed and sea fish"}
 )
@@ -74,7 +82,9 @@ def too_little(key: str) -> Check:
         """What there is too little of, if there is."""
         for compared in _missed(fed.found.line(key).beside, Standing.BELOW):
             found = _below(fed, nutrient_of(key).name, compared, slow=True)
-            yield replace(found, key=f"{_slug(key)}-low", advice=f"{FILLED_BY[key]}.")
+            much, otherwise = FILLED_OTHERWISE.get(key, ("", ""))
+            is_much = bool(much) and any(too_much(much)(fed))
+            yield replace(found, key=f"{_slug(key)}-low", advice=f"{otherwise if is_much else FILLED_BY[key]}.")
 
     return check
 

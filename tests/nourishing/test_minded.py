@@ -88,6 +88,18 @@ def test_vitamin_a_below_all_limits_is_not_minded() -> None:
     assert "vitamin-a-high" not in minded(scenario_of(LIVER, TRIM), liver=1_300, trim=5_700)
 
 
+def test_no_liver_is_advised_where_vitamin_a_is_high_already() -> None:
+    """A liver without copper: 100 g a day bring 15000 ug of vitamin A, and 1.825 mg of copper are asked for."""
+    bird = a_food("liver", {"energy": 100, "vitamin_a": 15_000, "copper": 0}, parts={Part.LIVER: 1})
+    lean = replace(TRIM, analysis=an_analysis({"energy": 200, "vitamin_a": 0, "copper": 0}))
+    found = minded(scenario_of(bird, lean), liver=1_400, trim=5_600)
+    assert "vitamin-a-high" in found
+    assert "list a supplement" in found["copper-low"].advice
+    found = minded(scenario_of(bird, lean), liver=1_300, trim=5_700)
+    assert "vitamin-a-high" not in found
+    assert found["copper-low"].advice == "Liver of cattle and sheep holds most copper."
+
+
 def test_a_puppy_is_held_against_the_limits_of_growth() -> None:
     puppy = a_dog(puppy=True, targets=prey_model())
     # 25 g of liver a day hold 3750 ug in 975 kcal
