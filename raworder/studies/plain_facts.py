@@ -176,7 +176,9 @@ def _lacking_parts(scenario: Scenario) -> Iterator[str]:
             yield f"Nothing on the lists or on hand contains {part}; {names} must get some. Offer a cut with {part}."
         elif without:
             cuts, names = join_names([cut.name for cut in holding]), _names_of(scenario, without)
-            yield f"{names} must get {part} but must not eat any of the cuts that contain it: {cuts}. Offer another."
+            avoided = all(Subject(Measure.PART, part) in kind.rules.avoid for kind in without)
+            cure = f"`avoid` forbids all {part} and `targets` asks for some: change one" if avoided else "Offer another"
+            yield f"{names} must get {part} but must not eat any of the cuts that contain it: {cuts}. {cure}."
         others = [kind for kind in wanting if kind not in without and all(map(kind.rules.goes_without, holding))]
         yield from _cuts_gone_without(scenario, part, others, holding)
 

@@ -163,6 +163,16 @@ SHORT: Mapping[str, tuple[Scenario, str]] = MappingProxyType(
             ),
             "A and B must get liver but must not eat any of the cuts that contain it: beef liver. Offer another.",
         ),
+        "liver that is forbidden and asked for": (
+            b.a_scenario(
+                dogs=a_pack(
+                    b.a_dog("A", avoid=[b.a_subject(Measure.PART, "liver")], targets=[LIVER_TARGET]),
+                    targets=[LIVER_TARGET],
+                ),
+                cuts=(b.TRIM, LIVER),
+            ),
+            "forbids all liver and \\`targets\\` asks for some: change one.",
+        ),
         # 5 % of 91 kg are 4.55 kg
         "too little liver": (
             b.a_scenario(
