@@ -157,6 +157,9 @@ def _note_repeated_amounts(fed: Sequence[tuple[Cut | None, Text, object]], given
 GROWN, SMALL_PUPPY = "AAFCO adult maintenance", "AAFCO growth and reproduction"
 """The profiles that food is compared with where the scenario names none, as a choice of our own."""
 
+GROWN_PROFILES = frozenset({GROWN, "FEDIAF adult 95", "FEDIAF adult 110", "NRC adult maintenance"})
+"""The shipped profiles that are not for growing dogs: what harms these would not be found."""
+
 
 @dataclass(frozen=True)  # no slots: the default caps are worked out once and kept
 class Kennel:
@@ -340,14 +343,23 @@ def _profile_name(form: DogForm, common: AllDogsForm | None, given: Given) -> st
     """The name of the profile that the dog's food is compared with; empty, and noted, where it is unknown."""
     written = form.profile or (common.profile if common else None)
     if written is None:
-        adult_g = form.adult_weight if form.puppy else None
-        is_large = adult_g is not None and adult_g >= LARGE_ADULT_G
-        return (LARGE_GROWTH if is_large else SMALL_PUPPY) if form.puppy else GROWN
+        return _usual_profile(form)
     known = {fold_name(profile.name): profile.name for profile in given.profiles}
     if fold_name(written) not in known and "profiles" not in given.lost:
         help_ = SearchedRemedy(partial(_profile_remedy, written, known), f"write {join_in_backticks(known.values())}")
         given.notes.add("unknown-profile", f"no profile is called `{written}`", written.place, help_)
-    return known.get(fold_name(written), "")
+    name = known.get(fold_name(written), "")
+    if form.puppy and name in GROWN_PROFILES:
+        message = f"`{form.name}` grows, and `{name}` is for grown dogs"
+        given.notes.add("grown-dogs-profile", message, form.at("name"), f"give it `profile: {_usual_profile(form)}`")
+    return name
+
+
+def _usual_profile(form: DogForm) -> str:
+    """The profile of a dog for which none is named."""
+    adult_g = form.adult_weight if form.puppy else None
+    is_large = adult_g is not None and adult_g >= LARGE_ADULT_G
+    return (LARGE_GROWTH if is_large else SMALL_PUPPY) if form.puppy else GROWN
 
 
 def _profile_remedy(written: str, known: Mapping[str, str]) -> str:

@@ -38,6 +38,12 @@ MISTAKES_OF_NUTRIENTS = (
         "    thiamin: at least 0.1 mg per 1000 kcal\nhold: off\non_hand: [{cut: herring fillet, weight: 500 g}]\n",
         "destroys-what-is-asked@14:17",
     ),
+    Mistake(
+        "puppy beside a profile of grown dogs",
+        "    weight: 12 kg\n",
+        "    weight: 12 kg\n    puppy: yes\n",
+        "grown-dogs-profile@14:11",
+    ),
     Mistake("profile of nobody", "FEDIAF adult 110", "FEDIAF adult", "unknown-profile@7:12"),
     Mistake("activity of no known word", "activity: moderate", "activity: lazy", "unknown-choice@8:13"),
     Mistake("bone of pure chalk", "bone_calcium: 2 %", "bone_calcium: 40 %", "out-of-range@4:15"),
