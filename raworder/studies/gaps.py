@@ -280,12 +280,8 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
     start = start_of(base)
     energy = {f"energy {place}": underfed for place, underfed in enumerate(_energy_questions(scenario, plan))}
-    orders = ask(
-        [
-            *(_energy_task(key, scenario, underfed, start, ask.settings) for key, underfed in energy.items()),
-            *(_task(key, scenario, (gap,), start, ask.settings) for key, gap in missed.items()),
-        ]
-    )
+    tasks = [_energy_task(key, scenario, underfed, start, ask.settings) for key, underfed in energy.items()]
+    orders = ask([*tasks, *(_task(key, scenario, (gap,), start, ask.settings) for key, gap in missed.items())])
     fed = [(energy[key], order) for key, order in orders.items() if key in energy]
     filled = [FilledGap(missed[key], order) for key, order in orders.items() if key in missed]
     able = tuple(filling.gap for filling in filled if isinstance(filling.order, Plan))
@@ -294,9 +290,8 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     unknown, little = (gaps_of(alone, (standing,)) for standing in (Standing.UNKNOWN, Standing.LITTLE_A_DAY))
     destroyed = tuple((gap, destroyers_of(gap, plan.nourished)) for gap in lost)
     together, asked = orders.get(TOGETHER), len(missed) + len(energy)
-    to_grow = tuple(
-        dict.fromkeys((*to_grow, *(dog for gap in missed.values() for dog in gap.dogs if dog in kept_from)))
-    )
+    spared = (dog for gap in missed.values() for dog in gap.dogs if dog in kept_from)
+    to_grow = tuple(dict.fromkeys((*to_grow, *spared)))
     answers = Answers(filled, together, able, unknown, asked, destroyed, fed, little, fed_otherwise, to_grow)
     return gaps_paper(scenario, plan, answers)
 
