@@ -8,7 +8,7 @@ from raworder.nourishing.fed_dog import NEARLY, FedDog, points_of
 from raworder.nourishing.outside_bounds import NO_SOURCE, OUTSIDE_BOUNDS, Check
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Goal
-from raworder.trade.nutrients import Grade, Standing, Trust, VetConcern
+from raworder.trade.nutrients import Grade, Standing, VetConcern
 from raworder.trade.rounding import half_up
 from raworder.trade.units import share_text
 
@@ -72,8 +72,8 @@ def _energy_outside_range(fed: FedDog) -> Iterator[VetConcern]:
     of_bound = day / (line.low if is_below else line.high)
     off = of_bound if not is_below else 1 / of_bound if of_bound else None
     yield VetConcern(
-        f"energy-{'low' if is_below else 'high'}", "Energy outside the published range", says,
-        WEIGHT_SHARE_ADVICE if by_weight else ENERGY_ADVICE, line.sources, line.trust,
+        f"energy-{'low' if is_below else 'high'}", says,
+        WEIGHT_SHARE_ADVICE if by_weight else ENERGY_ADVICE, line.sources,
         points_of(off, grows=dog.puppy, trust=line.trust), f"too {'little' if is_below else 'much'} energy", of_bound,
     )  # fmt: skip
 
@@ -90,7 +90,7 @@ def _energy_unknown(fed: FedDog) -> Iterator[VetConcern]:
             f"{fed.dog.name}'s energy is known of {known} of {whose}, not of {unknown}{least}, beside "
             f"{half_up(line.low)} to {half_up(line.high)} kcal published for {line.applies}"
         )
-        yield VetConcern("energy-unknown", "Energy not known", says, WEIGHING_ADVICE, line.sources, line.trust, 1)
+        yield VetConcern("energy-unknown", says, WEIGHING_ADVICE, line.sources, 1)
 
 
 def _much_bone(fed: FedDog) -> Iterator[VetConcern]:
@@ -105,7 +105,7 @@ def _much_bone(fed: FedDog) -> Iterator[VetConcern]:
     if share <= MOST_BONE:
         says = f"{share_text(share)} of what {fed.eats} is bone, or up to {share_text(most)}, as shares of bone differ"
         says, points = f"{says}; much bone, {usual}", int(fed.dog.puppy)
-    yield VetConcern("bone-high", "Much bone", says, LESS_BONE, (NO_SOURCE,), Trust.DERIVED, points)
+    yield VetConcern("bone-high", says, LESS_BONE, (NO_SOURCE,), points)
 
 
 def _little_bone(fed: FedDog) -> Iterator[VetConcern]:
@@ -115,7 +115,7 @@ def _little_bone(fed: FedDog) -> Iterator[VetConcern]:
     if share < LEAST_BONE and not judged:
         says = f"{share_text(share)} of what {fed.eats} is bone, and too little is known of its calcium to judge that"
         points = points_of(NEARLY, grows=fed.dog.puppy)
-        yield VetConcern("bone-low", "Little bone", says, BONE_UNKNOWN, (NO_SOURCE,), Trust.DERIVED, points)
+        yield VetConcern("bone-low", says, BONE_UNKNOWN, (NO_SOURCE,), points)
 
 
 def _fat_jump(fed: FedDog) -> Iterator[VetConcern]:
@@ -127,7 +127,7 @@ def _fat_jump(fed: FedDog) -> Iterator[VetConcern]:
         advice = "A jump of more than half can upset a stomach or worse: change over slowly."
         off = share / (used * FAT_JUMP) if used else None
         points = points_of(None if off is None else max(off, NEARLY), grows=fed.dog.puppy)
-        yield VetConcern("fat-jump", "More fat than it is used to", says, advice, (NO_SOURCE,), Trust.DERIVED, points)
+        yield VetConcern("fat-jump", says, advice, (NO_SOURCE,), points)
 
 
 def _much_of(key: str, caution_key: str, advice: str, *, slow: bool) -> Check:
@@ -143,7 +143,7 @@ def _much_of(key: str, caution_key: str, advice: str, *, slow: bool) -> Check:
             # one less, as the limit is our own choice; but what harms quickly is no mere note
             points = points_of(max(share / MUCH_OF_A_FOOD, NEARLY), grows=fed.dog.puppy, slow=slow) - 1
             points = points if slow else max(points, 1)
-            yield VetConcern(key, caution.heading, says, advice, (caution.source,), Trust.SEEN, points, slow=slow)
+            yield VetConcern(key, says, advice, (caution.source,), points, slow=slow)
 
     return check
 

@@ -13,7 +13,6 @@ from raworder.trade.nutrients import (
     NutrientLimit,
     NutrientLine,
     Standing,
-    Trust,
     VetConcern,
     nutrient_of,
 )
@@ -79,7 +78,7 @@ def _below(fed: FedDog, name: str, compared: ComparedBound, *, slow: bool = Fals
         f"{_per_mcal_text(compared)}, at least {_amount_text(bound)}{_recalled_note(bound)}"
     )
     what = f"too little {name}"
-    return VetConcern("", f"Little {name}", says, "", (bound.source,), bound.trust, points, what, share, slow=slow)
+    return VetConcern("", says, "", (bound.source,), points, what, share, slow=slow)
 
 
 def _missed(beside: Iterable[ComparedBound], standing: Standing) -> Iterator[ComparedBound]:
@@ -97,7 +96,7 @@ def too_much(key: str) -> Check:
         if passed and per_mcal is not None:
             nutrient, (_, least) = nutrient_of(key), passed[0]
             limits = ", ".join(f"{name} {bound.written}{_recalled_note(bound)}" for name, bound in passed)
-            off, trust = per_mcal / least.amount, _best_trust(passed)
+            off = per_mcal / least.amount
             says = (
                 f"{fed.called} gets {amount_text(per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal"
                 f"{_mostly(fed, key)}: {over_text(off)} the maximum ({limits})"
@@ -106,9 +105,9 @@ def too_much(key: str) -> Check:
                 points_of(per_mcal / bound.amount, grows=fed.dog.puppy, trust=bound.trust) for _, bound in passed
             )
             yield VetConcern(
-                f"{_slug(key)}-high", f"Much {nutrient.name}", says,
+                f"{_slug(key)}-high", says,
                 f"It usually comes from {USUAL_SOURCES[key]}: give less of that.",
-                _sources(bound for _, bound in passed), trust, points, f"too much {nutrient.name}", off,
+                _sources(bound for _, bound in passed), points, f"too much {nutrient.name}", off,
             )  # fmt: skip
 
     return check
@@ -126,9 +125,9 @@ def copper_excess(fed: FedDog) -> Iterator[VetConcern]:
             )
             off = compared.of_bound / COPPER_TIMES_MINIMUM
             yield VetConcern(
-                "copper-high", "Much copper", says,
+                "copper-high", says,
                 "No profile here has a maximum for it; some dogs store it in the liver. Give less liver.",
-                (bound.source, f"the threshold: {NO_SOURCE}"), bound.trust,
+                (bound.source, f"the threshold: {NO_SOURCE}"),
                 points_of(off, grows=fed.dog.puppy, trust=bound.trust, slow=True),
                 "too much copper", compared.of_bound, slow=True,
             )  # fmt: skip
@@ -186,10 +185,7 @@ def _much_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, mor
         f"{_per_mcal_text(compared)}, at most {_amount_text(bound)}{_recalled_note(bound)}{more}"
     )
     points = points_of(off, grows=fed.dog.puppy, trust=bound.trust)
-    return VetConcern(
-        f"{key}-high", f"Much {name}", says, LESS_CALCIUM, (bound.source,), bound.trust, points,
-        f"too much {name}", off,
-    )  # fmt: skip
+    return VetConcern(f"{key}-high", says, LESS_CALCIUM, (bound.source,), points, f"too much {name}", off)
 
 
 def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:
@@ -204,10 +200,7 @@ def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:
         f"{fed.called} gets anything from {least} to {most} g of calcium per 1000 kcal, as bone differs so much; "
         f"{fed.found.profile} asks for {bounds}"
     )
-    yield VetConcern(
-        "calcium-unsure", "Calcium of bone", says, LEAVE_CALCIUM, _sources(unsure), _best_trust([("", unsure[0])]),
-        int(fed.dog.puppy), "calcium that can't be judged",
-    )  # fmt: skip
+    yield VetConcern("calcium-unsure", says, LEAVE_CALCIUM, _sources(unsure), int(fed.dog.puppy))
 
 
 def _profile_maximums(fed: FedDog, key: str) -> list[tuple[str, Bound]]:
@@ -256,11 +249,6 @@ def _with_unit(amount: Fraction, bound: Bound) -> str:
 
 def _sources(bounds: Iterable[Bound]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(bound.source for bound in bounds))
-
-
-def _best_trust(bounds: list[tuple[str, Bound]]) -> Trust:
-    """How far the best of these bounds can be trusted."""
-    return next((bound.trust for _, bound in bounds if bound.trust is not Trust.MEMORY), Trust.MEMORY)
 
 
 def _recalled_note(bound: Bound) -> str:

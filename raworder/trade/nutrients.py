@@ -434,11 +434,9 @@ class VetConcern:
     """
 
     key: str
-    heading: str
     says: str
     advice: str
     sources: tuple[str, ...]
-    trust: Trust
     points: int = 0
     what: str = ""
     of_bound: Fraction = Fraction(0)

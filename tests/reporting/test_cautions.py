@@ -14,7 +14,7 @@ from raworder.reporting.cautions import (
 )
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document, Points, Table
-from raworder.trade.nutrients import DogNutrition, Trust, VetConcern
+from raworder.trade.nutrients import DogNutrition, VetConcern
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import CautionPlace, Scenario
 from tests import builders as b
@@ -119,7 +119,7 @@ def test_a_page_tells_what_is_done_where_it_is_held_and_only_of_its_cuts() -> No
 
 
 def test_findings_about_the_food_come_second_with_the_numbers_of_their_sources() -> None:
-    concern = VetConcern("k", "Much of it", "Maple gets much", "Give less.", ("invented bones", "new"), Trust.SEEN)
+    concern = VetConcern("k", "Maple gets much", "Give less.", ("invented bones", "new"))
     food = replace(DogNutrition("Maple", "", ()), minded=(concern,))
     document = cautions(HOUSEHOLD, replace(HOUSEHOLD_PLAN, nourished=(food,)))
     keys = [block.key for block in document.blocks if isinstance(block, Points)]
