@@ -75,6 +75,7 @@ def _energy_outside_range(fed: FedDog) -> Iterator[VetConcern]:
         f"energy-{'low' if is_below else 'high'}", says,
         WEIGHT_SHARE_ADVICE if by_weight else ENERGY_ADVICE, line.sources,
         points_of(off, grows=dog.puppy, trust=line.trust), f"too {'little' if is_below else 'much'} energy", of_bound,
+        f"the {'least' if is_below else 'most'} published",
     )  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.nourishing.fed_dog import FedDog, one_decimal, over_text, points_of, short_text
+from raworder.nourishing.fed_dog import FedDog, points_of
 from raworder.trade.nutrients import (
     LEAST_COVERAGE,
     Bound,
@@ -16,11 +16,13 @@ from raworder.trade.nutrients import (
     VetConcern,
     nutrient_of,
 )
-from raworder.trade.units import amount_text
+from raworder.trade.units import amount_text, one_decimal, over_text, short_text
 
 Check = Callable[[FedDog], Iterator[VetConcern]]
 
 NO_SOURCE = "common practice, no source"
+
+MINIMUM, MAXIMUM = "the recommended minimum", "the maximum"
 
 COPPER_TIMES_MINIMUM = 3
 """Warn when copper exceeds this multiple of the recommended minimum, as no profile here has a maximum.
@@ -74,11 +76,11 @@ def _below(fed: FedDog, name: str, compared: ComparedBound, *, slow: bool = Fals
     bound, share = compared.bound, compared.of_bound
     points = points_of(1 / share if share else None, grows=fed.dog.puppy, trust=bound.trust, slow=slow)
     says = (
-        f"{fed.called} gets {short_text(share)} of the recommended minimum of {name} ({fed.found.profile}): "
+        f"{fed.called} gets {short_text(share)} of {MINIMUM} of {name} ({fed.found.profile}): "
         f"{_per_mcal_text(compared)}, at least {_amount_text(bound)}{_recalled_note(bound)}"
     )
     what = f"too little {name}"
-    return VetConcern("", says, "", (bound.source,), points, what, share, slow=slow)
+    return VetConcern("", says, "", (bound.source,), points, what, share, MINIMUM, slow)
 
 
 def _missed(beside: Iterable[ComparedBound], standing: Standing) -> Iterator[ComparedBound]:
@@ -99,7 +101,7 @@ def too_much(key: str) -> Check:
             off = per_mcal / least.amount
             says = (
                 f"{fed.called} gets {amount_text(per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal"
-                f"{_mostly(fed, key)}: {over_text(off)} the maximum ({limits})"
+                f"{_mostly(fed, key)}: {over_text(off)} {MAXIMUM} ({limits})"
             )
             points = max(
                 points_of(per_mcal / bound.amount, grows=fed.dog.puppy, trust=bound.trust) for _, bound in passed
@@ -107,7 +109,7 @@ def too_much(key: str) -> Check:
             yield VetConcern(
                 f"{_slug(key)}-high", says,
                 f"It usually comes from {USUAL_SOURCES[key]}: give less of that.",
-                _sources(bound for _, bound in passed), points, f"too much {nutrient.name}", off,
+                _sources(bound for _, bound in passed), points, f"too much {nutrient.name}", off, MAXIMUM,
             )  # fmt: skip
 
     return check
@@ -121,7 +123,7 @@ def copper_excess(fed: FedDog) -> Iterator[VetConcern]:
         if not bound.is_upper and compared.given > COPPER_TIMES_MINIMUM * bound.amount and line.per_mcal is not None:
             says = (
                 f"{fed.called} gets {one_decimal(line.per_mcal)} mg of copper per 1000 kcal{_mostly(fed, 'copper')}: "
-                f"{one_decimal(compared.of_bound)} times the recommended minimum of {fed.found.profile}"
+                f"{one_decimal(compared.of_bound)} times {MINIMUM} of {fed.found.profile}"
             )
             off = compared.of_bound / COPPER_TIMES_MINIMUM
             yield VetConcern(
@@ -129,7 +131,7 @@ def copper_excess(fed: FedDog) -> Iterator[VetConcern]:
                 "No profile here has a maximum for it; some dogs store it in the liver. Give less liver.",
                 (bound.source, f"the threshold: {NO_SOURCE}"),
                 points_of(off, grows=fed.dog.puppy, trust=bound.trust, slow=True),
-                "too much copper", compared.of_bound, slow=True,
+                "too much copper", compared.of_bound, MINIMUM, slow=True,
             )  # fmt: skip
 
 
@@ -181,11 +183,11 @@ def _little_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, m
 def _much_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, more: str) -> VetConcern:
     bound, off = compared.bound, compared.of_bound
     says = (
-        f"{fed.called} gets {over_text(off)} the maximum of {name} ({fed.found.profile}): "
+        f"{fed.called} gets {over_text(off)} {MAXIMUM} of {name} ({fed.found.profile}): "
         f"{_per_mcal_text(compared)}, at most {_amount_text(bound)}{_recalled_note(bound)}{more}"
     )
     points = points_of(off, grows=fed.dog.puppy, trust=bound.trust)
-    return VetConcern(f"{key}-high", says, LESS_CALCIUM, (bound.source,), points, f"too much {name}", off)
+    return VetConcern(f"{key}-high", says, LESS_CALCIUM, (bound.source,), points, f"too much {name}", off, MAXIMUM)
 
 
 def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:

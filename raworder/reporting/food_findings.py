@@ -1,16 +1,14 @@
 """What the food may do, put together: each thing once for all growing dogs and once for all others."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 
 from raworder.reporting.words import capitalised, count_text, dogs_text, join_names
 from raworder.trade.nutrients import Grade, VetConcern, grade_of
 from raworder.trade.plan import Plan
-from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import share_text
+from raworder.trade.units import over_text, share_text, short_text
 
 SHORT = "short"
 """The key of the finding on nutrients that are missed only after months: what fills one mostly fills the others."""
@@ -69,10 +67,10 @@ def _put_together(key: str, found: Sequence[tuple[str, VetConcern]], *, growing:
 def _likewise_text(who: str, dogs: int, same: Sequence[VetConcern]) -> str:
     """The same concern of one dog with its figures, or of several in a line."""
     worst = same[0]
-    if dogs > 1 and worst.of_bound:
+    if dogs > 1 and worst.bound:
         return f"{who} get {worst.what}: {_off_text(same)}."
-    likewise = f", and {count_text(dogs - 1, 'more dog')} likewise" if dogs > 1 else ""
-    return f"{worst.says}{likewise}."
+    likewise = f" The same goes for {count_text(dogs - 1, 'more dog')}." if dogs > 1 else ""
+    return f"{worst.says}.{likewise}"
 
 
 def _short_text(who: str, dogs: int, same: Sequence[VetConcern]) -> str:
@@ -80,8 +78,8 @@ def _short_text(who: str, dogs: int, same: Sequence[VetConcern]) -> str:
     by_what: dict[str, list[Fraction]] = {}
     for concern in same:
         by_what.setdefault(concern.what.removeprefix("too little "), []).append(concern.of_bound)
-    first, *others = ((name, ends_text(shares)) for name, shares in by_what.items())
-    named = [f"{first[0]} ({first[1]} of the recommended minimum)", *(f"{name} ({share})" for name, share in others)]
+    first, *others = ((name, ends_text(shares, short_text)) for name, shares in by_what.items())
+    named = [f"{first[0]} ({first[1]} of {same[0].bound})", *(f"{name} ({share})" for name, share in others)]
     return f"{who} {'gets' if dogs == 1 else 'get'} too little {join_names(named)}."
 
 
@@ -94,14 +92,18 @@ def _dogs_text(dogs: Sequence[str], *, growing: bool) -> str:
 
 def _off_text(same: Sequence[VetConcern]) -> str:
     """How far several dogs are off a bound: `3 to 40 % of the recommended minimum`."""
-    shares = [concern.of_bound for concern in same]
+    shares, bound = [concern.of_bound for concern in same], same[0].bound
     if min(shares) < 1:
-        return f"{ends_text(shares)} of the recommended minimum"
-    most = f"{Decimal(half_up(max(shares) * 10)).scaleb(-1)}"
-    return f"{'up to ' if len(set(shares)) > 1 else ''}{most} times the most that is recommended"
+        return f"{ends_text(shares, short_text)} of {bound}"
+    return f"{'up to ' if len(set(shares)) > 1 else ''}{over_text(max(shares))} {bound}"
 
 
-def ends_text(shares: Sequence[Fraction]) -> str:
+def _in_percent(share: Fraction) -> str:
+    """A share in whole percent."""
+    return share_text(share, 0)
+
+
+def ends_text(shares: Sequence[Fraction], in_words: Callable[[Fraction], str] = _in_percent) -> str:
     """Several shares by the least and the most of them: `60 to 79 %`."""
-    least, most = share_text(min(shares), 0), share_text(max(shares), 0)
+    least, most = in_words(min(shares)), in_words(max(shares))
     return most if least == most else f"{least.removesuffix(' %')} to {most}"

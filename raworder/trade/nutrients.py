@@ -429,8 +429,8 @@ class VetConcern:
     """What a dog's food may do: the number, its limit and the limit's source. It is no diagnosis.
 
     `says` is a clause about this dog; `advice` is the same for every dog with the same `key`, but for growing ones.
-    The more `points`, the worse. Where a bound is missed, `what` tells it (`too little zinc`), and `of_bound` is the
-    share of it that is fed. `slow` harm comes of months.
+    The more `points`, the worse. Where a bound is missed, `what` says how (`too little zinc`), and `of_bound` is the
+    share that is fed of what `bound` names (`the recommended minimum`). `slow` harm comes of months.
     """
 
     key: str
@@ -440,6 +440,7 @@ class VetConcern:
     points: int = 0
     what: str = ""
     of_bound: Fraction = Fraction(0)
+    bound: str = ""
     slow: bool = False
 
     @property
