@@ -149,7 +149,7 @@ CALCIUM_TO_GROW = (
 
 LESS_CALCIUM = "Give less bone, and add no calcium."
 
-LEAVE_CALCIUM = "Neither add calcium nor take bone away on this figure: only an analysis of the food tells."
+LEAVE_CALCIUM = "Neither add calcium nor take bone away on this figure."
 
 
 def calcium(fed: FedDog) -> Iterator[VetConcern]:
@@ -196,10 +196,10 @@ def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:
     spans = line.least_day != line.most_day and line.coverage >= LEAST_COVERAGE
     if not unsure or not spans or not line.per_mcal or not line.day:
         return
-    least, most = (amount_text(line.per_mcal * end / line.day / 1000) for end in (line.least_day, line.most_day))
+    least, most = (amount_text(line.per_mcal * end / line.day / 1000, 2) for end in (line.least_day, line.most_day))
     bounds = " and ".join(f"{'at most' if bound.is_upper else 'at least'} {_amount_text(bound)}" for bound in unsure)
     says = (
-        f"{fed.called} gets anything from {least} to {most} g of calcium per 1000 kcal, as bone differs so much; "
+        f"{fed.called} gets {least} to {most} g of calcium per 1000 kcal, as bone differs so much; "
         f"{fed.found.profile} asks for {bounds}"
     )
     yield VetConcern("calcium-unsure", says, LEAVE_CALCIUM, _sources(unsure), int(fed.dog.puppy))
