@@ -8,7 +8,7 @@ from raworder.nourishing.fed_dog import NEARLY, FedDog, points_of
 from raworder.nourishing.outside_bounds import NO_SOURCE, OUTSIDE_BOUNDS, Check
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Goal
-from raworder.trade.nutrients import Grade, Standing, VetConcern
+from raworder.trade.nutrients import Standing, VetConcern, worst_first
 from raworder.trade.rounding import half_up
 from raworder.trade.units import share_text
 
@@ -48,10 +48,9 @@ MUCH_OF_A_FOOD = Fraction(5, 100)
 
 
 def vet_concerns(fed: FedDog) -> tuple[VetConcern, ...]:
-    """All that the food may do, the worst first, and what harms slowly after all else of its grade."""
+    """All that the food may do, the worst first."""
     found = (concern for check in CHECKS for concern in check(fed))
-    grades = list(Grade)
-    return tuple(sorted(found, key=lambda concern: (grades.index(concern.grade), concern.slow, -concern.points)))
+    return tuple(sorted(found, key=lambda concern: worst_first(concern.points, slow=concern.slow)))
 
 
 def _energy_outside_range(fed: FedDog) -> Iterator[VetConcern]:

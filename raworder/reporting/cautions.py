@@ -10,6 +10,7 @@ from raworder.trade.as_fed import fed_cuts
 from raworder.trade.cuts import FREEZE_FIRST, Measure, Part, Subject
 from raworder.trade.document import Block, Column, Document, Holds, Points, Table
 from raworder.trade.dogs import USUAL_RATION
+from raworder.trade.nutrients import worst_first
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Caution, CautionPlace, FedScenario, Scenario
 
@@ -147,7 +148,7 @@ def _reasons(numbered: Sequence[NumberedCaution], numbers: Mapping[str, int]) ->
 
 def _food_findings(scenario: Scenario, plan: Plan, numbers: dict[str, int]) -> Iterator[str]:
     """What the food may do, graded, with the numbers of its sources; new ones are numbered here."""
-    for found in sorted(food_findings(scenario, plan), key=lambda found: found.how_bad):
+    for found in sorted(food_findings(scenario, plan), key=lambda found: worst_first(found.points, slow=found.slow)):
         by_number = sorted(numbers.setdefault(source, len(numbers) + 1) for source in found.sources)
         yield found.graded + "".join(f" [{number}]" for number in by_number)
 

@@ -15,7 +15,7 @@ from raworder.trade.batch_facts import Journey
 from raworder.trade.cuts import FREEZE_FIRST
 from raworder.trade.dogs import Dog, Goal
 from raworder.trade.findings import Finding, Severity
-from raworder.trade.nutrients import EnergyLine, Grade, VetConcern, grade_of
+from raworder.trade.nutrients import EnergyLine, Grade, VetConcern, grade_of, worst_first
 from raworder.trade.plan import DearerOrder, Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import FedScenario
@@ -91,12 +91,10 @@ def doubts(scenario: FedScenario, plan: Plan) -> tuple[Doubt, ...]:
     for doubt in found:
         worst[doubt.key] = max(doubt.points, worst.get(doubt.key, doubt.points))
     places = {key: place for place, key in enumerate(worst)}
-    grades = list(Grade)
 
-    def how_bad(doubt: Doubt) -> tuple[int, bool, int, int, int]:
-        """What harms slowly comes after all else of its grade."""
-        points = worst[doubt.key]
-        return grades.index(grade_of(points)), doubt.slow, -points, places[doubt.key], -doubt.points
+    def how_bad(doubt: Doubt) -> tuple[int | bool, ...]:
+        """Things by the worst doubt about each, then the doubts about it."""
+        return *worst_first(worst[doubt.key], slow=doubt.slow), places[doubt.key], -doubt.points
 
     return tuple(sorted(found, key=how_bad))
 

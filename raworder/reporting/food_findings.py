@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from raworder.reporting.words import capitalised, count_text, dogs_text, join_names
-from raworder.trade.nutrients import Grade, VetConcern, grade_of
+from raworder.trade.nutrients import VetConcern, grade_of
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import over_text, share_text, short_text
@@ -29,11 +29,6 @@ class FoodFinding:
     sources: tuple[str, ...]
     growing: bool
     slow: bool
-
-    @property
-    def how_bad(self) -> tuple[int, bool, int]:
-        """Orders findings, the worst first; what harms slowly comes after all else of its grade."""
-        return list(Grade).index(grade_of(self.points)), self.slow, -self.points
 
     @property
     def graded(self) -> str:

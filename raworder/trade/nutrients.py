@@ -408,7 +408,7 @@ class EnergyLine:
 
 
 class Grade(StrEnum):
-    """How bad it is what a dog's food may do, the worst first."""
+    """How bad something about a dog's food is, the worst first."""
 
     DANGER = "danger"
     DOUBT = "doubt"
@@ -420,8 +420,13 @@ LEAST_POINTS: Mapping[Grade, int] = MappingProxyType({Grade.DANGER: 3, Grade.DOU
 
 
 def grade_of(points: int) -> Grade:
-    """How bad it is what has so many points."""
+    """How bad so many points are."""
     return next((grade for grade, least in LEAST_POINTS.items() if points >= least), Grade.NOTE)
+
+
+def worst_first(points: int, *, slow: bool) -> tuple[int, bool, int]:
+    """Orders what is bad, the worst first; what harms slowly comes after all else of its grade."""
+    return list(Grade).index(grade_of(points)), slow, -points
 
 
 @dataclass(frozen=True, slots=True)
@@ -450,7 +455,7 @@ class VetConcern:
 
     @property
     def is_short(self) -> bool:
-        """Whether it is a slow want of a nutrient: all of these are filled by the same means."""
+        """Whether it is a shortage that harms slowly: these are told together."""
         return self.slow and self.what.startswith("too little")
 
 
