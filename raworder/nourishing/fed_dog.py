@@ -83,5 +83,5 @@ class FedDog:
             brought[dose.supplement] = 100 * of_step * dose.steps_a_day * self.dog.days
         other = self.dog.other_food
         brought["other food"] = other.daily_g * self.dog.days * (other.analysis.of(key) or Fraction(0))
-        most = max(brought, key=lambda food: brought[food], default="")
-        return most if most and brought[most] else ""
+        most = max(brought, key=lambda food: brought[food])
+        return most if brought[most] else ""

@@ -84,7 +84,8 @@ def _below(fed: FedDog, name: str, compared: ComparedBound, *, slow: bool = Fals
 
 
 def _missed(beside: Iterable[ComparedBound], standing: Standing) -> Iterator[ComparedBound]:
-    return (compared for compared in beside if compared.standing is standing)
+    """The bounds that are missed that way; how many times a maximum of nothing is passed cannot be said."""
+    return (compared for compared in beside if compared.standing is standing and compared.bound.amount)
 
 
 def too_much(key: str) -> Check:
@@ -92,10 +93,9 @@ def too_much(key: str) -> Check:
 
     def check(fed: FedDog) -> Iterator[VetConcern]:
         """What there is too much of, if there is."""
-        maximums = _profile_maximums(fed, key) if fed.energy_is_known else []
-        per_mcal = fed.found.line(key).per_mcal
-        passed = [(name, bound) for name, bound in maximums if per_mcal is not None and per_mcal > bound.amount]
-        if passed and per_mcal is not None:
+        per_mcal = fed.found.line(key).per_mcal if fed.energy_is_known else None
+        passed = [(name, bound) for name, bound in _profile_maximums(fed, key) if per_mcal and per_mcal > bound.amount]
+        if passed and per_mcal:
             nutrient, (_, least) = nutrient_of(key), passed[0]
             limits = ", ".join(f"{name} {bound.written}{_recalled_note(bound)}" for name, bound in passed)
             off = per_mcal / least.amount
@@ -120,9 +120,9 @@ def copper_excess(fed: FedDog) -> Iterator[VetConcern]:
     line = fed.found.line("copper")
     for compared in line.beside if fed.energy_is_known else ():
         bound = compared.bound
-        if not bound.is_upper and compared.given > COPPER_TIMES_MINIMUM * bound.amount and line.per_mcal is not None:
+        if not bound.is_upper and compared.of_bound > COPPER_TIMES_MINIMUM:
             says = (
-                f"{fed.called} gets {one_decimal(line.per_mcal)} mg of copper per 1000 kcal{_mostly(fed, 'copper')}: "
+                f"{fed.called} gets {one_decimal(compared.given)} mg of copper per 1000 kcal{_mostly(fed, 'copper')}: "
                 f"{one_decimal(compared.of_bound)} times {MINIMUM} of {fed.found.profile}"
             )
             off = compared.of_bound / COPPER_TIMES_MINIMUM
@@ -214,6 +214,7 @@ def _profile_maximums(fed: FedDog, key: str) -> list[tuple[str, Bound]]:
         for bound in profile.bounds
         if word in profile.name
         and bound.is_upper
+        and bound.amount
         and isinstance(bound.limit, NutrientLimit)
         and bound.limit.nutrient == key
     ]

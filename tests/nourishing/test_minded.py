@@ -374,6 +374,12 @@ def test_calcium_above_its_maximum_is_told_by_how_much() -> None:
     assert found.grade == "danger"
 
 
+def test_a_bound_of_nothing_in_a_profile_of_the_users_own_says_nothing() -> None:
+    bounds = [end(key, 0) for key in ("calcium", "vitamin_a", "copper", "zinc") for end in (least, most)]
+    food = a_food("trim", {"energy": 200, "calcium": 9, "phosphorus": 9, "vitamin_a": 9, "copper": 9, "zinc": 9})
+    assert set(minded(fed_with(*bounds, ratio(high=0), cuts=(food,)), trim=6_300)) == set()
+
+
 def test_calcium_of_bone_whose_range_reaches_over_a_bound_is_in_doubt_and_nothing_is_to_be_added() -> None:
     """NECK: 1000 of 1100 mg are an estimate at 2 %, so 750 to 1450 mg in 200 kcal at 1.3 to 2.7 %."""
     found = minded(fed_with(least("calcium", 4_000), cuts=(NECK,), dog=a_dog(puppy=True)), neck=7_000)
