@@ -102,7 +102,6 @@ class ToxicFood:
     advice: str
     threshold: str
     source: str
-    provenance: str
 
 
 @cache
@@ -229,7 +228,6 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
             advice=row["advice"],
             threshold=row["threshold"],
             source=row["source"],
-            provenance=row["provenance"],
         )
         for row in table_rows("toxic_foods.csv")
     )
