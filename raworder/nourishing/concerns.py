@@ -113,7 +113,8 @@ def _little_bone(fed: FedDog) -> Iterator[VetConcern]:
     share = fed.share(lambda cut: fed.cuts[cut].part_share(Part.BONE))
     judged = {compared.standing for compared in fed.found.line("calcium").beside} & {Standing.BELOW, Standing.MEETS}
     if share < LEAST_BONE and not judged:
-        says = f"{share_text(share)} of what {fed.eats} is bone, and too little is known of its calcium to judge that"
+        part = share_text(share) if share else "None"
+        says = f"{part} of what {fed.eats} is bone, and its calcium cannot be judged"
         points = points_of(NEARLY, grows=fed.dog.puppy)
         yield VetConcern("bone-low", says, BONE_UNKNOWN, (NO_SOURCE,), points)
 
