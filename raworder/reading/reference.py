@@ -100,7 +100,6 @@ class ToxicFood:
     words: tuple[tuple[str, ...], ...]
     hazard: str
     advice: str
-    threshold: str
     source: str
 
 
@@ -226,7 +225,6 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
             words=tuple(map(phrase, _several(row["words"]))),
             hazard=row["hazard"],
             advice=row["advice"],
-            threshold=row["threshold"],
             source=row["source"],
         )
         for row in table_rows("toxic_foods.csv")
