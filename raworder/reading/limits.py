@@ -59,8 +59,8 @@ def analysis(
     values = {key: amount * known.share_told(bone.share) for key, amount in known.values} if known else {}
     if fat_share is not None:
         values["fat"] = fat_share * 100
-    told = () if known and known.bone_in else bone.estimates()
-    estimates = tuple(one for one in told if one.nutrient in values and one.nutrient not in given)
+    reckoned = () if known and known.bone_in else bone.estimates()
+    estimates = tuple(part for part in reckoned if part.nutrient in values and part.nutrient not in given)
     for estimate in estimates:
         values[estimate.nutrient] += estimate.amount
     sources = (known.source if known else "", "the scenario" if given or fat_share is not None else "")

@@ -63,14 +63,14 @@ def cautions(scenario: FedScenario, plan: Plan) -> Document:
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """The three layers, the appendix with reasons and sources, and the same for programs."""
     numbered = numbered_cautions(scenario, plan)
-    numbers = {one.caution.source: one.number for one in numbered}
+    numbers = {entry.caution.source: entry.number for entry in numbered}
     lines = tuple(line for place in CautionPlace if (line := line_at(place, numbered)))
     if lines:
         yield Points("this_order", "What this order asks you to do", lines)
     findings = tuple(_food_findings(scenario, plan, numbers))
     if findings:
         yield Points("nourishment", "What your dogs' food may do", findings)
-    standing = tuple(one.to_do for one in numbered if not one.names)
+    standing = tuple(entry.to_do for entry in numbered if not entry.names)
     if standing:
         yield Points("always", "Always", standing)
     if numbers:
@@ -101,16 +101,16 @@ def numbered_cautions(scenario: Scenario, plan: Plan) -> tuple[NumberedCaution, 
 
 def line_at(place: CautionPlace, numbered: Iterable[NumberedCaution]) -> str:
     """What a plan asks to be done at a place, in one line; nothing where it asks for nothing there."""
-    to_do = [one.to_do for one in numbered if one.names and one.caution.place is place]
+    to_do = [entry.to_do for entry in numbered if entry.names and entry.caution.place is place]
     return f"{PLACES[place]}. {' '.join(to_do)}" if to_do else ""
 
 
 def only_about(cuts: Collection[str], numbered: Iterable[NumberedCaution]) -> Iterator[NumberedCaution]:
     """The cautions about some cuts, such as those from one supplier, naming no others."""
-    for one in numbered:
-        names = tuple(name for name in one.names if name in cuts)
+    for entry in numbered:
+        names = tuple(name for name in entry.names if name in cuts)
         if names:
-            yield one if names == one.names else replace(one, names=names, about=join_names(names))
+            yield entry if names == entry.names else replace(entry, names=names, about=join_names(names))
 
 
 def asked_at(places: Iterable[CautionPlace], numbered: Iterable[NumberedCaution]) -> tuple[Points, ...]:
@@ -120,12 +120,12 @@ def asked_at(places: Iterable[CautionPlace], numbered: Iterable[NumberedCaution]
     return (Points("asked", "What this food asks for (numbers: see the cautions)", lines),) if lines else ()
 
 
-def _row(one: NumberedCaution) -> tuple[str | int, ...]:
+def _row(entry: NumberedCaution) -> tuple[str | int, ...]:
     """A caution for programs."""
-    caution = one.caution
-    about = "; ".join(one.names)
+    caution = entry.caution
+    about = "; ".join(entry.names)
     texts = (caution.key, caution.heading, caution.place.value, about, caution.do, caution.hazard, caution.source)
-    return (one.number, *texts)
+    return (entry.number, *texts)
 
 
 def _about_text(caution: Caution, names: tuple[str, ...], scenario: Scenario, plan: Plan) -> str:
@@ -142,7 +142,7 @@ def _about_text(caution: Caution, names: tuple[str, ...], scenario: Scenario, pl
 def _reasons(numbered: Sequence[NumberedCaution], numbers: Mapping[str, int]) -> Iterator[str]:
     """For each source by its number what can happen, and what it is."""
     for source, number in numbers.items():
-        told = [f"{one.caution.heading}: {one.caution.hazard} " for one in numbered if one.number == number]
+        told = [f"{entry.caution.heading}: {entry.caution.hazard} " for entry in numbered if entry.number == number]
         yield f"[{number}] {''.join(told)}{'Source: ' if told else ''}{source}."
 
 
