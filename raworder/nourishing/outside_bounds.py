@@ -97,7 +97,7 @@ def too_much(key: str) -> Check:
         passed = [(name, bound) for name, bound in _profile_maximums(fed, key) if per_mcal and per_mcal > bound.amount]
         if passed and per_mcal:
             nutrient, (_, least) = nutrient_of(key), passed[0]
-            limits = ", ".join(f"{name} {bound.written}{_recalled_note(bound)}" for name, bound in passed)
+            limits = ", ".join(f"{name} {_amount_text(bound)}{_recalled_note(bound)}" for name, bound in passed)
             off = per_mcal / least.amount
             says = (
                 f"{fed.called} gets {amount_text(per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal"

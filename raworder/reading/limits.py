@@ -194,7 +194,7 @@ def _bounds(limit: NutrientLimit | RatioLimit) -> Iterable[Bound]:
                 one: NutrientLimit | RatioLimit = NutrientLimit(limit.nutrient, limit.per, low, high)
             else:
                 one = RatioLimit(limit.over, limit.under, low, high)
-            yield Bound(one, is_upper, str(amount), Trust.GIVEN, "the scenario")
+            yield Bound(one, is_upper, Trust.GIVEN, "the scenario")
 
 
 def _ratio(name: Text, over: str, under: str, text: LimitText, notes: Notes) -> RatioLimit | None:

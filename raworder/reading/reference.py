@@ -427,6 +427,5 @@ def _bound(row: Mapping[str, str]) -> Bound:
     is_upper, value = row["bound"] == "most", Fraction(row["value"])
     amount = value if to else in_our_unit(value, row["unit"].split()[0], over)
     low, high = (None, amount) if is_upper else (amount, None)
-    written = row["value"] if to else f"{row['value']} {row['unit']}"
     limit = RatioLimit(over, under, low, high) if to else NutrientLimit(over, Per.MCAL, low, high)
-    return Bound(limit, is_upper, written, Trust(row["provenance"]), row["source"], row["note"])
+    return Bound(limit, is_upper, Trust(row["provenance"]), row["source"])

@@ -203,15 +203,13 @@ class BoneEstimate:
 class Bound:
     """One line of a published profile, per 1000 kcal or as a ratio, with its source.
 
-    `is_upper` is true for a maximum, false for a minimum. `written` is the figure as published, with its unit.
+    `is_upper` is true for a maximum, false for a minimum.
     """
 
     limit: NutrientLimit | RatioLimit
     is_upper: bool
-    written: str
     trust: Trust
     source: str
-    note: str = ""
 
     @property
     def amount(self) -> Fraction:
