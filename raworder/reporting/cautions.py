@@ -12,7 +12,7 @@ from raworder.trade.document import Block, Column, Document, Holds, Points, Tabl
 from raworder.trade.dogs import USUAL_RATION
 from raworder.trade.nutrients import worst_first
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import Caution, CautionPlace, FedScenario, Scenario
+from raworder.trade.scenario import Caution, CautionPlace, FedScenario, Offer, OnHand, Scenario
 
 LIVER = Subject(Measure.PART, Part.LIVER.value)
 
@@ -158,7 +158,9 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
     match caution.applies:
         case "cut":
             named = tuple(cut.name for cut in fed_cuts(scenario, plan) if caution.key in cut.cautions)
-            return _still_to_freeze(named, plan, caution.key) if caution.key in FREEZE_FIRST else named
+            return (
+                _still_to_freeze(named, scenario, plan, caution.key) if caution.place is CautionPlace.FREEZER else named
+            )
         case "rule" if caution.key in DOG_CAUTIONS:
             applies_to = DOG_CAUTIONS[caution.key]
             return tuple(meal.dog.name for meal in meals(scenario.as_asked, plan) if applies_to(meal))
@@ -166,12 +168,15 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
             return ()
 
 
-def _still_to_freeze(names: tuple[str, ...], plan: Plan, key: str) -> tuple[str, ...]:
-    """Those of the cuts that do not come frozen for as long as a caution asks."""
-    if plan.worked_out is None:
-        return names
-    first = {cut for journey in plan.facts.cold.journeys for cut, asks in journey.freeze_first if asks == key}
-    return tuple(name for name in names if name in first)
+def _still_to_freeze(names: tuple[str, ...], scenario: Scenario, plan: Plan, key: str) -> tuple[str, ...]:
+    """Those of the cuts that do not all come frozen for as long as a caution asks: a day, if no rule says longer."""
+    days = FREEZE_FIRST[key].days if key in FREEZE_FIRST else 1
+    sold = {offer.key: offer for offer in scenario.offers}
+    foods: list[Offer | OnHand] = [scenario.on_hand[use.lot] for use in plan.lots_used]
+    foods += [sold[line.offer] for line in plan.lines if line.offer in sold]
+    fresh = {food.cut for food in foods if scenario.frozen_for_days(food) < days}
+    frozen = {food.cut for food in foods} - fresh
+    return tuple(name for name in names if name not in frozen)
 
 
 def liver_near_limit(meal: Meal) -> bool:

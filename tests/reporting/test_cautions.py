@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+import pytest
+
 from raworder.reading.reference import read_cautions
 from raworder.reporting.cautions import (
     DOG_CAUTIONS,
@@ -171,3 +173,19 @@ def test_what_comes_frozen_for_long_enough_is_not_to_be_frozen_again() -> None:
     scenario = replace(b.a_scenario(cuts=(goat,)), cautions=read_cautions())
     plan = b.a_plan(portions=(b.a_portion(cut="goat trim"),))
     assert "sheep-meat-tapeworm" in {one.caution.key for one in numbered_cautions(scenario, plan) if one.names}
+
+
+@pytest.mark.parametrize(
+    ("frozen_days", "asked"), [((0,), True), ((1,), False), ((30,), False), ((30, 0), True), ((30, 1), False)]
+)
+def test_beef_that_all_comes_frozen_is_not_to_be_frozen_against_neospora(
+    frozen_days: tuple[int, ...], *, asked: bool
+) -> None:
+    """A day is enough by the caution; no rule of ours makes anybody wait for it."""
+    beef = b.a_cut("beef trim", species="beef", cautions=("neospora",))
+    offers = tuple(b.an_offer("beef trim", key=f"{days}", frozen_days=days) for days in frozen_days)
+    scenario = replace(b.a_scenario(cuts=(beef,), offers=offers), cautions=read_cautions())
+    plan = b.a_plan(
+        lines=tuple(b.a_line(offer.key, 1, "2.40") for offer in offers), portions=(b.a_portion(cut="beef trim"),)
+    )
+    assert ("neospora" in {one.caution.key for one in numbered_cautions(scenario, plan) if one.names}) is asked
