@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.words import capitalised, count_text, dogs_text, join_names
-from raworder.trade.nutrients import Grade, VetConcern, grade_of
+from raworder.reporting.words import Meal, count_text, dogs_text, join_names, reaches_limit
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.nutrients import VetConcern
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
@@ -31,16 +32,6 @@ class FoodFinding:
     sources: tuple[str, ...]
     growing: bool
     slow: bool
-
-    @property
-    def how_bad(self) -> tuple[int, bool, int]:
-        """Orders findings, the worst first; what harms slowly comes after all else of its grade."""
-        return list(Grade).index(grade_of(self.points)), self.slow, -self.points
-
-    @property
-    def graded(self) -> str:
-        """All that is said of it, how bad it is first."""
-        return f"{capitalised(grade_of(self.points))}: {self.says} {self.advice}"
 
 
 def food_findings(scenario: Scenario, plan: Plan) -> tuple[FoodFinding, ...]:
@@ -105,3 +96,14 @@ def ends_text(shares: Sequence[Fraction]) -> str:
     """Several shares by the least and the most of them: `60 to 79 %`."""
     least, most = share_text(min(shares), 0), share_text(max(shares), 0)
     return most if least == most else f"{least.removesuffix(' %')} to {most}"
+
+
+LIVER = Subject(Measure.PART, Part.LIVER.value)
+
+
+def liver_near_limit(meal: Meal) -> bool:
+    """Whether a dog's liver is at the most of its range or its cap, as they are printed."""
+    limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
+    limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
+    given = meal.share_of(LIVER)  # the lowest limit counts, whether a range or a cap sets it
+    return bool(limits) and given > 0 and reaches_limit(given, min(limits))
