@@ -38,7 +38,9 @@ LEAST_BONE = Fraction(5, 100)
 
 LESS_BONE = "Give less bone: a lower `bone` under `targets`."
 
-BONE_UNKNOWN = "Offer cuts with bone, or state what your food holds under `analysis`."
+BONE_UNKNOWN = (
+    "Offer cuts with bone, minced bone or a calcium supplement, or state what your food holds under `analysis`."
+)
 
 FAT_JUMP = Fraction(3, 2)
 """Warn when fat exceeds this multiple of what the dog is used to. Source: common practice, no source."""

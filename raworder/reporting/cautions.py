@@ -4,17 +4,15 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from raworder.reporting.food_findings import food_findings
-from raworder.reporting.words import MOST_NAMED, Meal, capitalised, count_text, join_names, meals, paper, reaches_limit
+from raworder.reporting.doubts import doubts
+from raworder.reporting.food_findings import liver_near_limit
+from raworder.reporting.words import MOST_NAMED, Meal, capitalised, count_text, join_names, meals, paper
 from raworder.trade.as_fed import fed_cuts
-from raworder.trade.cuts import FREEZE_FIRST, Measure, Part, Subject
+from raworder.trade.cuts import FREEZE_FIRST
 from raworder.trade.document import Block, Column, Document, Holds, Points, Table
 from raworder.trade.dogs import USUAL_RATION
-from raworder.trade.nutrients import worst_first
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Caution, CautionPlace, FedScenario, Offer, OnHand, Scenario
-
-LIVER = Subject(Measure.PART, Part.LIVER.value)
 
 PLACES: Mapping[CautionPlace, str] = MappingProxyType(
     {
@@ -60,14 +58,14 @@ def cautions(scenario: FedScenario, plan: Plan) -> Document:
     return paper(scenario, "cautions", "Cautions", _blocks(scenario, plan))
 
 
-def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
+def _blocks(scenario: FedScenario, plan: Plan) -> Iterator[Block]:
     """The three layers, the appendix with reasons and sources, and the same for programs."""
     numbered = numbered_cautions(scenario, plan)
     numbers = {entry.caution.source: entry.number for entry in numbered}
     lines = tuple(line for place in CautionPlace if (line := line_at(place, numbered)))
     if lines:
         yield Points("this_order", "What this order asks you to do", lines)
-    findings = tuple(_food_findings(scenario, plan, numbers))
+    findings = tuple(_findings(scenario, plan, numbers))
     if findings:
         yield Points("nourishment", "What your dogs' food may do", findings)
     standing = tuple(entry.to_do for entry in numbered if not entry.names)
@@ -146,11 +144,11 @@ def _reasons(numbered: Sequence[NumberedCaution], numbers: Mapping[str, int]) ->
         yield f"[{number}] {''.join(told)}{'Source: ' if told else ''}{source}."
 
 
-def _food_findings(scenario: Scenario, plan: Plan, numbers: dict[str, int]) -> Iterator[str]:
+def _findings(scenario: FedScenario, plan: Plan, numbers: dict[str, int]) -> Iterator[str]:
     """What the food may do, graded, with the numbers of its sources; new ones are numbered here."""
-    for found in sorted(food_findings(scenario, plan), key=lambda found: worst_first(found.points, slow=found.slow)):
-        by_number = sorted(numbers.setdefault(source, len(numbers) + 1) for source in found.sources)
-        yield found.graded + "".join(f" [{number}]" for number in by_number)
+    for doubt in doubts(scenario, plan):
+        by_number = sorted(numbers.setdefault(source, len(numbers) + 1) for source in doubt.sources)
+        yield doubt.graded + "".join(f" [{number}]" for number in by_number)
 
 
 def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...]:
@@ -177,14 +175,6 @@ def _still_to_freeze(names: tuple[str, ...], scenario: Scenario, plan: Plan, key
     fresh = {food.cut for food in foods if scenario.frozen_for_days(food) < days}
     frozen = {food.cut for food in foods} - fresh
     return tuple(name for name in names if name not in frozen)
-
-
-def liver_near_limit(meal: Meal) -> bool:
-    """Whether a dog's liver is at the most of its range or its cap, as they are printed."""
-    limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
-    limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
-    given = meal.share_of(LIVER)  # the lowest limit counts, whether a range or a cap sets it
-    return bool(limits) and given > 0 and reaches_limit(given, min(limits))
 
 
 def _unusual_ration(meal: Meal) -> bool:

@@ -8,8 +8,7 @@ from fractions import Fraction
 from math import ceil
 from types import MappingProxyType
 
-from raworder.reporting.cautions import LIVER, liver_near_limit
-from raworder.reporting.food_findings import ends_text, food_findings
+from raworder.reporting.food_findings import LIVER, ends_text, food_findings, liver_near_limit
 from raworder.reporting.words import Meal, capitalised, dogs_text, join_names, meals
 from raworder.trade.batch_facts import Journey
 from raworder.trade.cuts import FREEZE_FIRST
@@ -60,7 +59,7 @@ class Doubt:
 
     The more `points`, the worse; as with what a dog's food may do. Where doing without `cuts` would cure it, what that
     costs can be asked; see `Cures.without`. `more` is what an order that cures it costs more, where one is known.
-    `slow` harm comes of months.
+    `slow` harm comes of months; `sources` are those of the limits.
     """
 
     key: str
@@ -71,6 +70,7 @@ class Doubt:
     cuts: tuple[str, ...] = ()
     more: Decimal | None = None
     slow: bool = False
+    sources: tuple[str, ...] = ()
 
     @property
     def grade(self) -> Grade:
@@ -82,6 +82,11 @@ class Doubt:
         """All that is said of it; a danger is called one."""
         danger = "Danger: " if self.grade is Grade.DANGER else ""
         return f"{danger}{self.says} {self.cure}".strip()
+
+    @property
+    def graded(self) -> str:
+        """The same with its grade, whatever it is."""
+        return f"{capitalised(self.grade)}: {self.says} {self.cure}".strip()
 
 
 def doubts(scenario: FedScenario, plan: Plan) -> tuple[Doubt, ...]:
@@ -181,7 +186,8 @@ def _underfed(food: _Fed, ration_kcal: int) -> Doubt:
     growing = ", a growing dog," if food.dog.puppy else ""
     says = f"{food.dog.name}{growing} is underfed: {kcal} kcal a day, {food.percent} of {_of_what(food.dog)}."
     treats = ", and its treats in kcal" if _has_treats_by_weight(food.dog) else ""
-    return Doubt(ENERGY, food.points, (food.dog.name,), says, f"Write `ration: {ration_kcal} kcal`{treats}.")
+    cure = f"Write `ration: {ration_kcal} kcal`{treats}."
+    return Doubt(ENERGY, food.points, (food.dog.name,), says, cure, sources=line.sources)
 
 
 def _of_what(dog: Dog) -> str:
@@ -203,7 +209,7 @@ def _many_underfed(underfed: Sequence[_Fed], of: int) -> Doubt:
     names = tuple(food.dog.name for food in underfed)
     grown = [food for food in underfed if not food.is_short_to_grow]  # the others are told one by one
     points = max(food.points for food in grown or underfed)
-    return Doubt(ENERGY, points, names, says, _cure_of_many(underfed))
+    return Doubt(ENERGY, points, names, says, _cure_of_many(underfed), sources=_sources(underfed))
 
 
 def _cure_of_many(underfed: Sequence[_Fed]) -> str:
@@ -224,12 +230,17 @@ def _unknown_energy(unknown: Sequence[_Fed]) -> Doubt:
     known = f"of {share_text(first.coverage, 0)}" if len(unknown) == 1 else "of too little"
     says = f"Whether {dogs_text(names)} get{'s' if len(unknown) == 1 else ''} enough is not known: the energy is known "
     says += f"{known} of the food."
-    return Doubt("energy-unknown", 1, names, says, "Weigh every week.")
+    return Doubt("energy-unknown", 1, names, says, "Weigh every week.", sources=_sources(unknown))
+
+
+def _sources(fed: Sequence[_Fed]) -> tuple[str, ...]:
+    """The sources of what is published for these dogs, each once."""
+    return tuple(dict.fromkeys(source for food in fed for source in food.line.sources))
 
 
 def _waiting_meat(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     """Cuts that must be frozen for longer before they are fed than they can be in this batch."""
-    bags = plan.facts.cold.journeys
+    bags = plan.facts.cold.journeys if plan.worked_out else ()  # an order without bags has none that could wait
     waiting: dict[int, list[tuple[str, Journey]]] = {}
     for journey in bags:
         for cut, days in _waits(journey):
@@ -265,7 +276,8 @@ def _dangers(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
             says = f"{_share_text(shares, tuple(found))} {join_names(cuts)}, {how}."
             price, more = _without(scenario, plan, key, cuts)
             points = max(concern.points for concern in found.values())
-            yield Doubt(key, points, tuple(found), says, price or "Cap it under `caps`, or leave it out.", cuts, more)
+            cure, sources = price or "Cap it under `caps`, or leave it out.", next(iter(found.values())).sources
+            yield Doubt(key, points, tuple(found), says, cure, cuts, more, sources=sources)
 
 
 def _healthy_meals(scenario: FedScenario, plan: Plan) -> tuple[Meal, ...]:
@@ -310,7 +322,7 @@ def _food(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     for found in food_findings(scenario, plan):
         if found.key not in TOLD_ELSEWHERE:
             key = f"{found.key}{GROWING * found.growing}"
-            yield Doubt(key, found.points, found.dogs, found.says, found.advice, slow=found.slow)
+            yield Doubt(key, found.points, found.dogs, found.says, found.advice, slow=found.slow, sources=found.sources)
 
 
 def _one_sided(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:

@@ -4,8 +4,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from raworder.reporting.words import capitalised, count_text, dogs_text, join_names
-from raworder.trade.nutrients import VetConcern, grade_of
+from raworder.reporting.words import Meal, count_text, dogs_text, join_names, reaches_limit
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.nutrients import VetConcern
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import over_text, share_text, short_text
@@ -29,11 +30,6 @@ class FoodFinding:
     sources: tuple[str, ...]
     growing: bool
     slow: bool
-
-    @property
-    def graded(self) -> str:
-        """All that is said of it, how bad it is first."""
-        return f"{capitalised(grade_of(self.points))}: {self.says} {self.advice}"
 
 
 def food_findings(scenario: Scenario, plan: Plan) -> tuple[FoodFinding, ...]:
@@ -102,3 +98,14 @@ def ends_text(shares: Sequence[Fraction], in_words: Callable[[Fraction], str] = 
     """Several shares by the least and the most of them: `60 to 79 %`."""
     least, most = in_words(min(shares)), in_words(max(shares))
     return most if least == most else f"{least.removesuffix(' %')} to {most}"
+
+
+LIVER = Subject(Measure.PART, Part.LIVER.value)
+
+
+def liver_near_limit(meal: Meal) -> bool:
+    """Whether a dog's liver is at the most of its range or its cap, as they are printed."""
+    limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
+    limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
+    given = meal.share_of(LIVER)  # the lowest limit counts, whether a range or a cap sets it
+    return bool(limits) and given > 0 and reaches_limit(given, min(limits))

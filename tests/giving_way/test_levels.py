@@ -11,7 +11,7 @@ import pytest
 
 from raworder.giving_way.demand import Demand, End, Loosening, SoftDemand
 from raworder.giving_way.family import apply_changes, demands_of
-from raworder.giving_way.ranges_and_caps import PartShare, goes_too_far
+from raworder.giving_way.ranges_and_caps import Cap, PartShare, goes_too_far
 from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
 from raworder.studies.reasons import Why
@@ -286,3 +286,10 @@ def test_the_least_bone_of_a_growing_dog_clashes_but_never_gives_way() -> None:
     muscle = b.a_target(Part.MUSCLE, "80/100", "95/100")
     others = replace(scenario, dogs=tuple(replace(dog, targets=(muscle,)) for dog in dogs))
     assert [demand.dogs for demand in PartShare.all_of(others)] == [("Maple", "Rosie")] * 2
+
+
+def test_more_fish_that_destroys_thiamine_is_warned_of() -> None:
+    fish = Cap(Fraction(1, 10), b.a_subject(Measure.THIAMINASE, ""), End.HIGH, ("Maple",))
+    heart = Cap(Fraction(1, 10), b.a_subject(Measure.KIND, "heart"), End.HIGH, ("Maple",))
+    assert ["thiamine" in caution for caution in fish.cautions()] == [True]
+    assert list(heart.cautions()) == []
