@@ -56,7 +56,8 @@ def analysis(
     phosphorus, but for what was measured with its bone. `fat_share`, if stated, is of the weight as bought. What is
     `given` is of 100 g as bought, bone in it, and wins over all else.
     """
-    values = {key: amount * known.share_told(bone.share) for key, amount in known.values} if known else {}
+    told = known.share_told(bone.share) if known else Fraction(0)
+    values = {key: amount * told for key, amount in known.values} if known else {}
     if fat_share is not None:
         values["fat"] = fat_share * 100
     reckoned = () if known and known.bone_in else bone.estimates()
