@@ -4,8 +4,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from raworder.reporting.doubts import doubts
-from raworder.reporting.food_findings import liver_near_limit
+from raworder.reporting.doubts import doubts, liver_near_limit
 from raworder.reporting.words import MOST_NAMED, Meal, capitalised, count_text, join_names, meals, paper
 from raworder.trade.as_fed import fed_cuts
 from raworder.trade.cuts import FREEZE_FIRST

@@ -8,13 +8,13 @@ from fractions import Fraction
 from math import ceil
 from types import MappingProxyType
 
-from raworder.reporting.food_findings import LIVER, ends_text, food_findings, liver_near_limit
-from raworder.reporting.words import Meal, capitalised, dogs_text, join_names, meals
+from raworder.reporting.food_doubts import Doubt, ends_text, food_doubts
+from raworder.reporting.words import Meal, capitalised, dogs_text, join_names, meals, reaches_limit
 from raworder.trade.batch_facts import Journey
-from raworder.trade.cuts import FREEZE_FIRST
+from raworder.trade.cuts import FREEZE_FIRST, Measure, Part, Subject
 from raworder.trade.dogs import Dog, Goal
 from raworder.trade.findings import Finding, Severity
-from raworder.trade.nutrients import EnergyLine, Grade, VetConcern, grade_of, worst_first
+from raworder.trade.nutrients import EnergyLine, VetConcern, worst_first
 from raworder.trade.plan import DearerOrder, Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import FedScenario
@@ -32,6 +32,8 @@ MOST_DOGS_ALONE = 3
 MOST_THINGS = 3
 """So many things that are wrong or doubtful stand on the first screen, and are priced; the others are counted."""
 
+LIVER = Subject(Measure.PART, Part.LIVER.value)
+
 DANGERS: Mapping[str, tuple[str, str]] = MappingProxyType(
     {
         "thiamin-destroyed": ("thiaminase-fish", "which destroys thiamine"),
@@ -46,47 +48,8 @@ ENERGY = "energy-low"
 WAITING = "waiting"
 """The key of the doubt about meat that must be frozen for longer than it can be."""
 
-GROWING = "-growing"
-"""The end of the key of a doubt about growing dogs: they are told apart, as it is worse for them."""
-
 TOLD_ELSEWHERE = frozenset({ENERGY, "energy-unknown", *DANGERS})
 """The concerns that are told by looks of their own, with what their cure costs."""
-
-
-@dataclass(frozen=True, slots=True)
-class Doubt:
-    """Something wrong or doubtful about a plan: what it is about (`key`), for whom, a sentence and its cure.
-
-    The more `points`, the worse; as with what a dog's food may do. Where doing without `cuts` would cure it, what that
-    costs can be asked; see `Cures.without`. `more` is what an order that cures it costs more, where one is known.
-    `slow` harm comes of months; `sources` are those of the limits.
-    """
-
-    key: str
-    points: int
-    dogs: tuple[str, ...]
-    says: str
-    cure: str = ""
-    cuts: tuple[str, ...] = ()
-    more: Decimal | None = None
-    slow: bool = False
-    sources: tuple[str, ...] = ()
-
-    @property
-    def grade(self) -> Grade:
-        """How bad it is."""
-        return grade_of(self.points)
-
-    @property
-    def sentences(self) -> str:
-        """All that is said of it; a danger is called one."""
-        danger = "Danger: " if self.grade is Grade.DANGER else ""
-        return f"{danger}{self.says} {self.cure}".strip()
-
-    @property
-    def graded(self) -> str:
-        """The same with its grade, whatever it is."""
-        return f"{capitalised(self.grade)}: {self.says} {self.cure}".strip()
 
 
 def doubts(scenario: FedScenario, plan: Plan) -> tuple[Doubt, ...]:
@@ -319,10 +282,7 @@ def _more_text(scenario: FedScenario, order: DearerOrder) -> str:
 
 def _food(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     """What the food may do, but for what is told with its cost elsewhere."""
-    for found in food_findings(scenario, plan):
-        if found.key not in TOLD_ELSEWHERE:
-            key = f"{found.key}{GROWING * found.growing}"
-            yield Doubt(key, found.points, found.dogs, found.says, found.advice, slow=found.slow, sources=found.sources)
+    return food_doubts(scenario, plan, TOLD_ELSEWHERE)
 
 
 def _one_sided(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
@@ -336,6 +296,14 @@ def _one_sided(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         dogs, shares = tuple(dog for dog, _ in found), [share for _, share in found]
         says = f"{_share_text(shares, dogs)} {cut_name}."
         yield Doubt("one-sided", 0, dogs, says, "Cap it under `caps`, or offer other cuts.")
+
+
+def liver_near_limit(meal: Meal) -> bool:
+    """Whether a dog's liver is at the most of its range or its cap, as they are printed."""
+    limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
+    limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
+    given = meal.share_of(LIVER)  # the lowest limit counts, whether a range or a cap sets it
+    return bool(limits) and given > 0 and reaches_limit(given, min(limits))
 
 
 def _near_limit(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from raworder.reporting.doubts import Doubt, doubts, worst_doubts
+from raworder.reporting.doubts import doubts, worst_doubts
+from raworder.reporting.food_doubts import Doubt
 from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.order import order_table
 from raworder.reporting.portions import portions_at_a_glance

@@ -14,7 +14,8 @@ import pytest
 
 from raworder.nourishing.nourishment import assess_nutrition
 from raworder.portioning.keeping import keep_cold
-from raworder.reporting.doubts import Doubt, doubts, growth_warnings, worst_doubts
+from raworder.reporting.doubts import doubts, growth_warnings, worst_doubts
+from raworder.reporting.food_doubts import Doubt
 from raworder.trade.as_fed import as_fed
 from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.cuts import Cut, Part

@@ -1,58 +1,82 @@
-"""What the food may do, put together: each thing once for all growing dogs and once for all others."""
+"""Doubts about what the food may do: each thing once for all growing dogs and once for all others."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.words import Meal, count_text, dogs_text, join_names, reaches_limit
-from raworder.trade.cuts import Measure, Part, Subject
-from raworder.trade.nutrients import VetConcern
+from raworder.reporting.words import capitalised, count_text, dogs_text, join_names
+from raworder.trade.nutrients import Grade, VetConcern, grade_of
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import over_text, share_text, short_text
 
 SHORT = "short"
-"""The key of the finding on nutrients that are missed only after months: what fills one mostly fills the others."""
+"""The key of the doubt about nutrients that are missed only after months: what fills one mostly fills the others."""
+
+GROWING = "-growing"
+"""The end of the key of a doubt about growing dogs: they are told apart, as it is worse for them."""
 
 
 @dataclass(frozen=True, slots=True)
-class FoodFinding:
-    """What the food of some dogs may do: a sentence, and what helps; the more `points`, the worse.
+class Doubt:
+    """Something wrong or doubtful about a plan: what it is about (`key`), for whom, a sentence and its cure.
 
-    `slow` harm comes of months. `sources` are those of the limits.
+    The more `points`, the worse; as with what a dog's food may do. Where doing without `cuts` would cure it, what that
+    costs can be asked; see `Cures.without`. `more` is what an order that cures it costs more, where one is known.
+    `slow` harm comes of months; `sources` are those of the limits.
     """
 
     key: str
     points: int
     dogs: tuple[str, ...]
     says: str
-    advice: str
-    sources: tuple[str, ...]
-    growing: bool
-    slow: bool
+    cure: str = ""
+    cuts: tuple[str, ...] = ()
+    more: Decimal | None = None
+    slow: bool = False
+    sources: tuple[str, ...] = ()
+
+    @property
+    def grade(self) -> Grade:
+        """How bad it is."""
+        return grade_of(self.points)
+
+    @property
+    def sentences(self) -> str:
+        """All that is said of it; a danger is called one."""
+        danger = "Danger: " if self.grade is Grade.DANGER else ""
+        return f"{danger}{self.says} {self.cure}".strip()
+
+    @property
+    def graded(self) -> str:
+        """The same with its grade, whatever it is."""
+        return f"{capitalised(self.grade)}: {self.says} {self.cure}".strip()
 
 
-def food_findings(scenario: Scenario, plan: Plan) -> tuple[FoodFinding, ...]:
-    """What the food may do, in the order of the first dog that it concerns."""
+def food_doubts(scenario: Scenario, plan: Plan, but_for: Collection[str]) -> Iterator[Doubt]:
+    """What the food may do, but for concerns of these keys, in the order of the first dog that it concerns."""
     grows = {dog.name: dog.puppy for dog in scenario.dogs}
     alike: dict[tuple[str, bool], list[tuple[str, VetConcern]]] = {}
     for food in plan.nourished:
         for concern in food.minded:
             key = SHORT if concern.is_short else concern.key
-            alike.setdefault((key, grows[food.dog]), []).append((food.dog, concern))
-    return tuple(_put_together(key, found, growing=growing) for (key, growing), found in alike.items())
+            if key not in but_for:
+                alike.setdefault((key, grows[food.dog]), []).append((food.dog, concern))
+    yield from (_put_together(key, found, growing=growing) for (key, growing), found in alike.items())
 
 
-def _put_together(key: str, found: Sequence[tuple[str, VetConcern]], *, growing: bool) -> FoodFinding:
-    """The same of several dogs in one finding."""
+def _put_together(key: str, found: Sequence[tuple[str, VetConcern]], *, growing: bool) -> Doubt:
+    """The same concern of several dogs as one doubt."""
     dogs = tuple(dict.fromkeys(dog for dog, _ in found))
     who = _dogs_text(dogs, growing=growing)
     same = sorted((concern for _, concern in found), key=lambda concern: (-concern.points, concern.of_bound))
     worst, is_short = same[0], key == SHORT
-    says = _short_text(who, len(dogs), same) if is_short else _likewise_text(who, len(dogs), same)
+    says = _shortages_text(who, len(dogs), same) if is_short else _likewise_text(who, len(dogs), same)
     priced = " `raworder gaps FILE` prices what is listed." if is_short else ""
     sources = tuple(dict.fromkeys(source for concern in same for source in concern.sources))
-    return FoodFinding(key, worst.points, dogs, says, f"{worst.advice}{priced}", sources, growing, worst.slow)
+    key, cure = f"{key}{GROWING * growing}", f"{worst.advice}{priced}"
+    return Doubt(key, worst.points, dogs, says, cure, slow=worst.slow, sources=sources)
 
 
 def _likewise_text(who: str, dogs: int, same: Sequence[VetConcern]) -> str:
@@ -64,7 +88,7 @@ def _likewise_text(who: str, dogs: int, same: Sequence[VetConcern]) -> str:
     return f"{worst.says}.{likewise}"
 
 
-def _short_text(who: str, dogs: int, same: Sequence[VetConcern]) -> str:
+def _shortages_text(who: str, dogs: int, same: Sequence[VetConcern]) -> str:
     """What dogs are short of that harms slowly, by name, the worst first."""
     by_what: dict[str, list[Fraction]] = {}
     for concern in same:
@@ -98,14 +122,3 @@ def ends_text(shares: Sequence[Fraction], in_words: Callable[[Fraction], str] = 
     """Several shares by the least and the most of them: `60 to 79 %`."""
     least, most = in_words(min(shares)), in_words(max(shares))
     return most if least == most else f"{least.removesuffix(' %')} to {most}"
-
-
-LIVER = Subject(Measure.PART, Part.LIVER.value)
-
-
-def liver_near_limit(meal: Meal) -> bool:
-    """Whether a dog's liver is at the most of its range or its cap, as they are printed."""
-    limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
-    limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
-    given = meal.share_of(LIVER)  # the lowest limit counts, whether a range or a cap sets it
-    return bool(limits) and given > 0 and reaches_limit(given, min(limits))
