@@ -423,7 +423,11 @@ def grade_of(points: int) -> Grade:
 
 
 def worst_first(points: int, *, slow: bool) -> tuple[int, bool, int]:
-    """Orders what is bad, the worst first; what harms slowly comes after all else of its grade."""
+    """Orders what is bad, the worst first; what harms slowly comes after all else of its grade.
+
+    >>> worst_first(3, slow=True) < worst_first(2, slow=False) < worst_first(1, slow=False) < worst_first(2, slow=True)
+    True
+    """
     return list(Grade).index(grade_of(points)), slow, -points
 
 

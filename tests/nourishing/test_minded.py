@@ -137,6 +137,8 @@ def test_hardly_any_bone_is_minded_where_nobody_knows_the_calcium(bone: str, gra
     assert (found.grade if found else None) == grade
     assert "bone-low" not in minded(scenario_of(TRIM), trim=7_000)
     if found:
+        assert found.says == "4.9 % of what Maple eats is bone, and its calcium cannot be judged"
+        assert minded(scenario_of(bony("0")), neck=7_000)["bone-low"].says.startswith("None of what Maple eats is bone")
         puppy = minded(scenario_of(bony(bone), dog=a_dog(puppy=True)), neck=7_000)["bone-low"]
         assert puppy.grade == "danger"
 
