@@ -190,6 +190,11 @@ class BoneToGrow(PartShare):
     """The least bone of growing dogs: it clashes like any other rule, but never gives way."""
 
     @property
+    def key(self) -> str:
+        """Unlike that of grown dogs with the same range."""
+        return f"{super().key} to grow"
+
+    @property
     def furthest(self) -> Fraction:
         """Where it is."""
         return self.level
