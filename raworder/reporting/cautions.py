@@ -24,6 +24,8 @@ PLACES: Mapping[CautionPlace, str] = MappingProxyType(
 )
 """How each place is said; there is one line for each, so that there are never more than five."""
 
+NO_SOURCE = "common practice, no source"
+
 COLUMNS = (
     Column("number", "Number", Holds.COUNT),
     Column("key", "Key"),
@@ -60,7 +62,7 @@ def cautions(scenario: FedScenario, plan: Plan) -> Document:
 def _blocks(scenario: FedScenario, plan: Plan) -> Iterator[Block]:
     """The three layers, the appendix with reasons and sources, and the same for programs."""
     numbered = numbered_cautions(scenario, plan)
-    numbers = {entry.caution.source: entry.number for entry in numbered}
+    numbers = {_numbered_by(entry.caution): entry.number for entry in numbered}
     lines = tuple(line for place in CautionPlace if (line := line_at(place, numbered)))
     if lines:
         yield Points("this_order", "What this order asks you to do", lines)
@@ -87,7 +89,7 @@ def numbered_cautions(scenario: Scenario, plan: Plan) -> tuple[NumberedCaution, 
     standing = [(caution, ()) for caution in scenario.cautions if caution.applies == "standing"]
     return tuple(
         NumberedCaution(
-            numbers.setdefault(caution.source, len(numbers) + 1),
+            numbers.setdefault(_numbered_by(caution), len(numbers) + 1),
             caution,
             names,
             _about_text(caution, names, scenario, plan),
@@ -136,17 +138,25 @@ def _about_text(caution: Caution, names: tuple[str, ...], scenario: Scenario, pl
     return f"all {join_names(species)}" if len(of_species) == len(names) else join_names(names)
 
 
+def _numbered_by(caution: Caution) -> str:
+    """What a caution shares its number by: its source, or where it has none what can happen."""
+    return caution.hazard if caution.source == NO_SOURCE else caution.source
+
+
 def _reasons(numbered: Sequence[NumberedCaution], numbers: Mapping[str, int]) -> Iterator[str]:
-    """For each source by its number what can happen, and what it is."""
-    for source, number in numbers.items():
-        told = [f"{entry.caution.heading}: {entry.caution.hazard} " for entry in numbered if entry.number == number]
-        yield f"[{number}] {''.join(told)}{'Source: ' if told else ''}{source}."
+    """For each number what can happen, and the source."""
+    for shared, number in numbers.items():
+        same = [entry.caution for entry in numbered if entry.number == number]
+        told = " ".join(f"{caution.heading}: {caution.hazard}" for caution in same)
+        source = same[0].source if same else shared
+        yield f"[{number}] {f'{told} Source: ' if told else ''}{source}."
 
 
 def _findings(scenario: FedScenario, plan: Plan, numbers: dict[str, int]) -> Iterator[str]:
     """What the food may do, graded, with the numbers of its sources; new ones are numbered here."""
     for doubt in doubts(scenario, plan):
-        by_number = sorted(numbers.setdefault(source, len(numbers) + 1) for source in doubt.sources)
+        sources = (source for source in doubt.sources if source != NO_SOURCE)
+        by_number = sorted(numbers.setdefault(source, len(numbers) + 1) for source in sources)
         yield doubt.graded + "".join(f" [{number}]" for number in by_number)
 
 
