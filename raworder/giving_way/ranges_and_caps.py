@@ -46,6 +46,9 @@ MORE_BONE = "Bone in quantity can block a gut: ask a veterinarian"
 LESS_BONE = "With less bone there is less calcium: ask a veterinarian"
 """Source of both: common practice, no source."""
 
+MORE_OF_SUCH_FISH = "Such fish destroys the thiamine of all food with it: ask a veterinarian"
+"""Source: the table of cautions, fish that destroy thiamine."""
+
 EVERYTHING = Fraction(1)
 
 Bound = TypeVar("Bound", Target, DogCap)
@@ -191,7 +194,7 @@ class BoneToGrow(PartShare):
 
     @property
     def key(self) -> str:
-        """Other than that of the same range of grown dogs."""
+        """Unlike that of grown dogs with the same range."""
         return f"{super().key} to grow"
 
     @property
@@ -226,6 +229,12 @@ class Cap(OfFood):
         bound = _dogs_by(scenario, lambda dog: dog.caps)
         for cap in sorted(bound, key=lambda cap: (cap.subject.measure, cap.subject.word, cap.most)):
             yield cls(cap.most, cap.subject, End.HIGH, tuple(bound[cap]))
+
+    def cautions(self) -> Iterator[str]:
+        """What more bone can do, and more fish that destroys thiamine."""
+        yield from super().cautions()
+        if self.about.measure is Measure.THIAMINASE:
+            yield MORE_OF_SUCH_FISH
 
     def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with the cap at another level."""

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from raworder.nourishing.fed_dog import MOST_BONE, NEARLY, FedDog, points_of
 from raworder.nourishing.outside_bounds import NO_SOURCE, OUTSIDE_BOUNDS, Check
 from raworder.trade.dogs import Goal
-from raworder.trade.nutrients import Grade, Standing, Trust, VetConcern
+from raworder.trade.nutrients import Standing, VetConcern, worst_first
 from raworder.trade.rounding import half_up
 from raworder.trade.units import share_text
 
@@ -39,10 +39,9 @@ MUCH_OF_A_FOOD = Fraction(5, 100)
 
 
 def vet_concerns(fed: FedDog) -> tuple[VetConcern, ...]:
-    """All that the food may do, the worst first, and what harms slowly after all else of its grade."""
+    """All that the food may do, the worst first."""
     found = (concern for check in CHECKS for concern in check(fed))
-    grades = list(Grade)
-    return tuple(sorted(found, key=lambda concern: (grades.index(concern.grade), concern.slow, -concern.points)))
+    return tuple(sorted(found, key=lambda concern: worst_first(concern.points, slow=concern.slow)))
 
 
 def _energy_outside_range(fed: FedDog) -> Iterator[VetConcern]:
@@ -63,9 +62,10 @@ def _energy_outside_range(fed: FedDog) -> Iterator[VetConcern]:
     of_bound = day / (line.low if is_below else line.high)
     off = of_bound if not is_below else 1 / of_bound if of_bound else None
     yield VetConcern(
-        f"energy-{'low' if is_below else 'high'}", "Energy outside the published range", says,
-        WEIGHT_SHARE_ADVICE if by_weight else ENERGY_ADVICE, line.sources, line.trust,
+        f"energy-{'low' if is_below else 'high'}", says,
+        WEIGHT_SHARE_ADVICE if by_weight else ENERGY_ADVICE, line.sources,
         points_of(off, grows=dog.puppy, trust=line.trust), f"too {'little' if is_below else 'much'} energy", of_bound,
+        f"the {'least' if is_below else 'most'} published",
     )  # fmt: skip
 
 
@@ -81,7 +81,7 @@ def _energy_unknown(fed: FedDog) -> Iterator[VetConcern]:
             f"{fed.dog.name}'s energy is known of {known} of {whose}, not of {unknown}{least}, beside "
             f"{half_up(line.low)} to {half_up(line.high)} kcal published for {line.applies}"
         )
-        yield VetConcern("energy-unknown", "Energy not known", says, WEIGHING_ADVICE, line.sources, line.trust, 1)
+        yield VetConcern("energy-unknown", says, WEIGHING_ADVICE, line.sources, 1)
 
 
 def _much_bone(fed: FedDog) -> Iterator[VetConcern]:
@@ -96,7 +96,7 @@ def _much_bone(fed: FedDog) -> Iterator[VetConcern]:
     if share <= MOST_BONE:
         says = f"{share_text(share)} of what {fed.eats} is bone, or up to {share_text(most)}, as shares of bone differ"
         says, points = f"{says}; much bone, {usual}", int(fed.dog.puppy)
-    yield VetConcern("bone-high", "Much bone", says, LESS_BONE, (NO_SOURCE,), Trust.DERIVED, points)
+    yield VetConcern("bone-high", says, LESS_BONE, (NO_SOURCE,), points)
 
 
 def _fat_jump(fed: FedDog) -> Iterator[VetConcern]:
@@ -108,7 +108,7 @@ def _fat_jump(fed: FedDog) -> Iterator[VetConcern]:
         advice = "A jump of more than half can upset a stomach or worse: change over slowly."
         off = share / (used * FAT_JUMP) if used else None
         points = points_of(None if off is None else max(off, NEARLY), grows=fed.dog.puppy)
-        yield VetConcern("fat-jump", "More fat than it is used to", says, advice, (NO_SOURCE,), Trust.DERIVED, points)
+        yield VetConcern("fat-jump", says, advice, (NO_SOURCE,), points)
 
 
 def _much_of(key: str, caution_key: str, advice: str, *, slow: bool) -> Check:
@@ -124,7 +124,7 @@ def _much_of(key: str, caution_key: str, advice: str, *, slow: bool) -> Check:
             # one less, as the limit is our own choice; but what harms quickly is no mere note
             points = points_of(max(share / MUCH_OF_A_FOOD, NEARLY), grows=fed.dog.puppy, slow=slow) - 1
             points = points if slow else max(points, 1)
-            yield VetConcern(key, caution.heading, says, advice, (caution.source,), Trust.SEEN, points, slow=slow)
+            yield VetConcern(key, says, advice, (caution.source,), points, slow=slow)
 
     return check
 

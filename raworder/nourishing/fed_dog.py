@@ -3,13 +3,11 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, floor
 
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import LEAST_COVERAGE, DogNutrition, Trust
 from raworder.trade.plan import Dose
-from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
 
 NEARLY = Fraction(10, 9)
@@ -96,36 +94,10 @@ class FedDog:
             brought[dose.supplement] = 100 * of_step * dose.steps_a_day * self.dog.days
         other = self.dog.other_food
         brought["other food"] = other.daily_g * self.dog.days * (other.analysis.of(key) or Fraction(0))
-        most = max(brought, key=lambda food: brought[food], default="")
-        return most if most and brought[most] else ""
+        most = max(brought, key=lambda food: brought[food])
+        return most if brought[most] else ""
 
     def give_less(self, key: str, otherwise: str) -> str:
         """What to give less of where there is too much of a nutrient: what brings most of it, if that is no cut."""
         source = self.main_source(key)
         return otherwise if source in self.cuts else f"Give less of {source}."
-
-
-def one_decimal(amount: Fraction) -> str:
-    """An amount with one decimal."""
-    tenths = half_up(amount * 10)
-    return f"{tenths // 10}.{tenths % 10}"
-
-
-def short_text(share: Fraction) -> str:
-    """How much of a minimum that is missed is there: `45 %`, never rounded up to all of it.
-
-    >>> short_text(Fraction(997, 1000)), short_text(Fraction(1, 1000)), short_text(Fraction(0))
-    ('99 %', 'less than 1 %', 'nothing')
-    """
-    if not share:
-        return "nothing"
-    return f"{floor(share * 100)} %" if share * 100 >= 1 else "less than 1 %"
-
-
-def over_text(off: Fraction) -> str:
-    """How far a maximum is passed: `3.1 times`, `4 % more than`.
-
-    >>> over_text(Fraction(31, 10)), over_text(Fraction(1031, 1000))
-    ('3.1 times', '4 % more than')
-    """
-    return f"{one_decimal(off)} times" if off >= 2 else f"{ceil((off - 1) * 100)} % more than"

@@ -64,7 +64,7 @@ def rule_lines(dog: Dog, eaten: FoodSums) -> tuple[RuleLine, ...]:
     """A line for each minimum and maximum that the scenario's rules on nutrients and ratios set for the dog."""
     limits: tuple[NutrientLimit | RatioLimit, ...] = (*dog.nutrient_limits, *dog.ratio_limits)
     rules = (
-        Bound(limit, is_upper, "", Trust.GIVEN, "the scenario")
+        Bound(limit, is_upper, Trust.GIVEN, "the scenario")
         for limit in limits
         for is_upper, end in ((False, limit.low), (True, limit.high))
         if end is not None

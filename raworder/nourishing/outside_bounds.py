@@ -5,16 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.nourishing.fed_dog import (
-    LEAST_BONE,
-    MOST_BONE,
-    NEARLY,
-    FedDog,
-    one_decimal,
-    over_text,
-    points_of,
-    short_text,
-)
+from raworder.nourishing.fed_dog import LEAST_BONE, MOST_BONE, NEARLY, FedDog, points_of
 from raworder.trade.nutrients import (
     LEAST_COVERAGE,
     Bound,
@@ -22,15 +13,16 @@ from raworder.trade.nutrients import (
     NutrientLimit,
     NutrientLine,
     Standing,
-    Trust,
     VetConcern,
     nutrient_of,
 )
-from raworder.trade.units import amount_text, share_text
+from raworder.trade.units import amount_text, one_decimal, over_text, share_text, short_text
 
 Check = Callable[[FedDog], Iterator[VetConcern]]
 
 NO_SOURCE = "common practice, no source"
+
+MINIMUM, MAXIMUM = "the recommended minimum", "the maximum"
 
 COPPER_TIMES_MINIMUM = 3
 """Warn when copper exceeds this multiple of the recommended minimum, as no profile here has a maximum.
@@ -94,15 +86,16 @@ def _below(fed: FedDog, name: str, compared: ComparedBound, *, slow: bool = Fals
     bound, share = compared.bound, compared.of_bound
     points = points_of(1 / share if share else None, grows=fed.dog.puppy, trust=bound.trust, slow=slow)
     says = (
-        f"{fed.called} gets {short_text(share)} of the recommended minimum of {name} ({fed.found.profile}): "
+        f"{fed.called} gets {short_text(share)} of {MINIMUM} of {name} ({fed.found.profile}): "
         f"{_per_mcal_text(compared)}, at least {_amount_text(bound)}{_recalled_note(bound)}"
     )
     what = f"too little {name}"
-    return VetConcern("", f"Little {name}", says, "", (bound.source,), bound.trust, points, what, share, slow=slow)
+    return VetConcern("", says, "", (bound.source,), points, what, share, MINIMUM, slow)
 
 
 def _missed(beside: Iterable[ComparedBound], standing: Standing) -> Iterator[ComparedBound]:
-    return (compared for compared in beside if compared.standing is standing)
+    """The bounds that are missed that way; how many times a maximum of nothing is passed cannot be said."""
+    return (compared for compared in beside if compared.standing is standing and compared.bound.amount)
 
 
 def too_much(key: str) -> Check:
@@ -110,24 +103,23 @@ def too_much(key: str) -> Check:
 
     def check(fed: FedDog) -> Iterator[VetConcern]:
         """What there is too much of, if there is."""
-        maximums = _profile_maximums(fed, key) if fed.energy_is_known else []
-        per_mcal = fed.found.line(key).per_mcal
-        passed = [(name, bound) for name, bound in maximums if per_mcal is not None and per_mcal > bound.amount]
-        if passed and per_mcal is not None:
+        per_mcal = fed.found.line(key).per_mcal if fed.energy_is_known else None
+        passed = [(name, bound) for name, bound in _profile_maximums(fed, key) if per_mcal and per_mcal > bound.amount]
+        if passed and per_mcal:
             nutrient, (_, least) = nutrient_of(key), passed[0]
-            limits = ", ".join(f"{name} {bound.written}{_recalled_note(bound)}" for name, bound in passed)
-            off, trust = per_mcal / least.amount, _best_trust(passed)
+            limits = ", ".join(f"{name} {_amount_text(bound)}{_recalled_note(bound)}" for name, bound in passed)
+            off = per_mcal / least.amount
             says = (
                 f"{fed.called} gets {amount_text(per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal"
-                f"{_mostly(fed, key)}: {over_text(off)} the maximum ({limits})"
+                f"{_mostly(fed, key)}: {over_text(off)} {MAXIMUM} ({limits})"
             )
             points = max(
                 points_of(per_mcal / bound.amount, grows=fed.dog.puppy, trust=bound.trust) for _, bound in passed
             )
             yield VetConcern(
-                f"{_slug(key)}-high", f"Much {nutrient.name}", says,
+                f"{_slug(key)}-high", says,
                 fed.give_less(key, f"It usually comes from {USUAL_SOURCES[key]}: give less of that."),
-                _sources(bound for _, bound in passed), trust, points, f"too much {nutrient.name}", off,
+                _sources(bound for _, bound in passed), points, f"too much {nutrient.name}", off, MAXIMUM,
             )  # fmt: skip
 
     return check
@@ -138,19 +130,19 @@ def copper_excess(fed: FedDog) -> Iterator[VetConcern]:
     line = fed.found.line("copper")
     for compared in line.beside if fed.energy_is_known else ():
         bound = compared.bound
-        if not bound.is_upper and compared.given > COPPER_TIMES_MINIMUM * bound.amount and line.per_mcal is not None:
+        if not bound.is_upper and compared.of_bound > COPPER_TIMES_MINIMUM:
             says = (
-                f"{fed.called} gets {one_decimal(line.per_mcal)} mg of copper per 1000 kcal{_mostly(fed, 'copper')}: "
-                f"{one_decimal(compared.of_bound)} times the recommended minimum of {fed.found.profile}"
+                f"{fed.called} gets {one_decimal(compared.given)} mg of copper per 1000 kcal{_mostly(fed, 'copper')}: "
+                f"{one_decimal(compared.of_bound)} times {MINIMUM} of {fed.found.profile}"
             )
             off = compared.of_bound / COPPER_TIMES_MINIMUM
             yield VetConcern(
-                "copper-high", "Much copper", says,
-                f"No profile here has a maximum for it; some dogs store it in the liver. "
+                "copper-high", says,
+                "No profile here has a maximum for it; some dogs store it in the liver. "
                 f"{fed.give_less('copper', 'Give less liver.')}",
-                (bound.source, f"the threshold: {NO_SOURCE}"), bound.trust,
+                (bound.source, f"the threshold: {NO_SOURCE}"),
                 points_of(off, grows=fed.dog.puppy, trust=bound.trust, slow=True),
-                "too much copper", compared.of_bound, slow=True,
+                "too much copper", compared.of_bound, MINIMUM, slow=True,
             )  # fmt: skip
 
 
@@ -174,10 +166,12 @@ CALCIUM_BESIDE_BONE = (
 
 LESS_CALCIUM = "Give less bone, and add no calcium."
 
-LEAVE_CALCIUM = "Neither add calcium nor take bone away on this figure: only an analysis of the food tells."
+LEAVE_CALCIUM = "Neither add calcium nor take bone away on this figure."
 
 
-BONE_UNKNOWN = "Offer cuts with bone, or state what your food holds under `analysis`."
+BONE_UNKNOWN = (
+    "Offer cuts with bone, minced bone or a calcium supplement, or state what your food holds under `analysis`."
+)
 
 OTHER_PROFILE = "Offer cuts with bone, or name a `profile` that asks for calcium."
 
@@ -216,14 +210,12 @@ def _little_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, m
 def _much_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, more: str) -> VetConcern:
     bound, off = compared.bound, compared.of_bound
     says = (
-        f"{fed.called} gets {over_text(off)} the maximum of {name} ({fed.found.profile}): "
+        f"{fed.called} gets {over_text(off)} {MAXIMUM} of {name} ({fed.found.profile}): "
         f"{_per_mcal_text(compared)}, at most {_amount_text(bound)}{_recalled_note(bound)}{more}"
     )
     points = points_of(off, grows=fed.dog.puppy, trust=bound.trust)
     advice = fed.give_less("calcium", LESS_CALCIUM)
-    return VetConcern(
-        f"{key}-high", f"Much {name}", says, advice, (bound.source,), bound.trust, points, f"too much {name}", off
-    )
+    return VetConcern(f"{key}-high", says, advice, (bound.source,), points, f"too much {name}", off, MAXIMUM)
 
 
 def calcium_not_known(fed: FedDog) -> Iterator[VetConcern]:
@@ -233,13 +225,13 @@ def calcium_not_known(fed: FedDog) -> Iterator[VetConcern]:
         return
     known = line.coverage >= LEAST_COVERAGE
     not_asked = known and not line.beside
-    why = f"{profile} asks for no calcium" if not_asked else "too little is known of its calcium to judge that"
-    says = f"{share_text(share)} of what {fed.eats} is bone, and {why}"
+    why = f"{profile} asks for no calcium" if not_asked else "its calcium cannot be judged"
+    says = f"{share_text(share) if share else 'None'} of what {fed.eats} is bone, and {why}"
     if share < LEAST_BONE:
         points, advice = points_of(NEARLY, grows=fed.dog.puppy), OTHER_PROFILE if not_asked else BONE_UNKNOWN
-        yield VetConcern("bone-low", "Little bone", says, advice, (NO_SOURCE,), Trust.DERIVED, points)
+        yield VetConcern("bone-low", says, advice, (NO_SOURCE,), points)
     elif fed.dog.puppy and not known and not fed.dog.other_food.says:
-        yield VetConcern("calcium-unsure", "Calcium not known", says, STATE_CALCIUM, (NO_SOURCE,), Trust.DERIVED, 1)
+        yield VetConcern("calcium-unsure", says, STATE_CALCIUM, (NO_SOURCE,), 1)
 
 
 def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:
@@ -248,16 +240,13 @@ def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:
     spans = line.least_day != line.most_day and line.coverage >= LEAST_COVERAGE
     if not unsure or not spans or not line.per_mcal or not line.day:
         return
-    least, most = (amount_text(line.per_mcal * end / line.day / 1000) for end in (line.least_day, line.most_day))
+    least, most = (amount_text(line.per_mcal * end / line.day / 1000, 2) for end in (line.least_day, line.most_day))
     bounds = " and ".join(f"{'at most' if bound.is_upper else 'at least'} {_amount_text(bound)}" for bound in unsure)
     says = (
-        f"{fed.called} gets anything from {least} to {most} g of calcium per 1000 kcal, as bone differs so much; "
+        f"{fed.called} gets {least} to {most} g of calcium per 1000 kcal, as bone differs so much; "
         f"{fed.found.profile} asks for {bounds}"
     )
-    yield VetConcern(
-        "calcium-unsure", "Calcium of bone", says, LEAVE_CALCIUM, _sources(unsure), _best_trust([("", unsure[0])]),
-        int(fed.dog.puppy), "calcium that can't be judged",
-    )  # fmt: skip
+    yield VetConcern("calcium-unsure", says, LEAVE_CALCIUM, _sources(unsure), int(fed.dog.puppy))
 
 
 def _profile_maximums(fed: FedDog, key: str) -> list[tuple[str, Bound]]:
@@ -269,6 +258,7 @@ def _profile_maximums(fed: FedDog, key: str) -> list[tuple[str, Bound]]:
         for bound in profile.bounds
         if word in profile.name
         and bound.is_upper
+        and bound.amount
         and isinstance(bound.limit, NutrientLimit)
         and bound.limit.nutrient == key
     ]
@@ -306,11 +296,6 @@ def _with_unit(amount: Fraction, bound: Bound) -> str:
 
 def _sources(bounds: Iterable[Bound]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(bound.source for bound in bounds))
-
-
-def _best_trust(bounds: list[tuple[str, Bound]]) -> Trust:
-    """How far the best of these bounds can be trusted."""
-    return next((bound.trust for _, bound in bounds if bound.trust is not Trust.MEMORY), Trust.MEMORY)
 
 
 def _recalled_note(bound: Bound) -> str:

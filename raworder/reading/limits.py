@@ -56,11 +56,12 @@ def analysis(
     phosphorus, but for what was measured with its bone. `fat_share`, if stated, is of the weight as bought. What is
     `given` is of 100 g as bought, bone in it, and wins over all else.
     """
-    values = {key: amount * known.share_told(bone.share) for key, amount in known.values} if known else {}
+    told = known.share_told(bone.share) if known else Fraction(0)
+    values = {key: amount * told for key, amount in known.values} if known else {}
     if fat_share is not None:
         values["fat"] = fat_share * 100
-    told = () if known and known.bone_in else bone.estimates()
-    estimates = tuple(one for one in told if one.nutrient in values and one.nutrient not in given)
+    reckoned = () if known and known.bone_in else bone.estimates()
+    estimates = tuple(part for part in reckoned if part.nutrient in values and part.nutrient not in given)
     for estimate in estimates:
         values[estimate.nutrient] += estimate.amount
     sources = (known.source if known else "", "the scenario" if given or fat_share is not None else "")
@@ -194,7 +195,7 @@ def _bounds(limit: NutrientLimit | RatioLimit) -> Iterable[Bound]:
                 one: NutrientLimit | RatioLimit = NutrientLimit(limit.nutrient, limit.per, low, high)
             else:
                 one = RatioLimit(limit.over, limit.under, low, high)
-            yield Bound(one, is_upper, str(amount), Trust.GIVEN, "the scenario")
+            yield Bound(one, is_upper, Trust.GIVEN, "the scenario")
 
 
 def _ratio(name: Text, over: str, under: str, text: LimitText, notes: Notes) -> RatioLimit | None:

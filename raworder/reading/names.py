@@ -107,7 +107,7 @@ class NameWords:
     forms: tuple[frozenset[str], ...]
     every: frozenset[str]
 
-    def hold(self, phrase: tuple[str, ...]) -> bool:
+    def hold(self, wanted: tuple[str, ...]) -> bool:
         """Whether the words of a phrase stand side by side in the name, in any order.
 
         >>> name_words("Cherries, with stones").hold(phrase("cherry stone"))
@@ -115,11 +115,11 @@ class NameWords:
         >>> [name_words(name).hold(phrase("green potato")) for name in ("raw potato, green", "potato and green bean")]
         [True, False]
         """
-        if not self.every.issuperset(phrase):  # hundreds of phrases are asked of each name of a price list
+        if not self.every.issuperset(wanted):  # hundreds of phrases are asked of each name of a price list
             return False
-        size = len(phrase)
+        size = len(wanted)
         starts = range(len(self.forms) - size + 1)
-        return any(_is_made_of(self.forms[start : start + size], phrase) for start in starts)
+        return any(_is_made_of(self.forms[start : start + size], wanted) for start in starts)
 
 
 def name_words(name: str) -> NameWords:
@@ -138,6 +138,6 @@ def phrase(words: str) -> tuple[str, ...]:
     return tuple(word for word in space_words(words).split() if word not in SMALL_WORDS)
 
 
-def _is_made_of(forms: tuple[frozenset[str], ...], phrase: tuple[str, ...]) -> bool:
-    """Whether these words are just those of the phrase."""
-    return all(any(word in form for form in forms) for word in phrase)
+def _is_made_of(forms: tuple[frozenset[str], ...], wanted: tuple[str, ...]) -> bool:
+    """Whether these words are just those that are wanted."""
+    return all(any(word in form for form in forms) for word in wanted)

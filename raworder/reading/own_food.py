@@ -176,7 +176,7 @@ def _read_species(
     known = catalogue.species | species_with_cautions()
     for name in form.species:
         if find_species(name) not in known and fold_name(name) not in lost:
-            otherwise = "nothing, if it is meant: exclusions find it by this name only"
+            otherwise = "nothing, if it is meant: exclusions and cautions find it by this name only"
             help_ = SearchedRemedy(partial(did_you_mean, name, known, otherwise), otherwise)
             notes.add("new-species", f"the reference table has no species `{name}`", name.place, help_)
     refused = any(fold_name(name) in lost for name in form.species)

@@ -104,9 +104,7 @@ class ToxicFood:
     unless: tuple[tuple[str, ...], ...]
     hazard: str
     advice: str
-    threshold: str
     source: str
-    provenance: str
 
 
 @cache
@@ -234,9 +232,7 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
             unless=tuple(map(phrase, _several(row["unless"]))),
             hazard=row["hazard"],
             advice=row["advice"],
-            threshold=row["threshold"],
             source=row["source"],
-            provenance=row["provenance"],
         )
         for row in table_rows("toxic_foods.csv")
     )
@@ -439,6 +435,5 @@ def _bound(row: Mapping[str, str]) -> Bound:
     is_upper, value = row["bound"] == "most", Fraction(row["value"])
     amount = value if to else in_our_unit(value, row["unit"].split()[0], over)
     low, high = (None, amount) if is_upper else (amount, None)
-    written = row["value"] if to else f"{row['value']} {row['unit']}"
     limit = RatioLimit(over, under, low, high) if to else NutrientLimit(over, Per.MCAL, low, high)
-    return Bound(limit, is_upper, written, Trust(row["provenance"]), row["source"], row["note"])
+    return Bound(limit, is_upper, Trust(row["provenance"]), row["source"])

@@ -4,16 +4,14 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from raworder.reporting.food_findings import food_findings
-from raworder.reporting.words import MOST_NAMED, Meal, capitalised, count_text, join_names, meals, paper, reaches_limit
+from raworder.reporting.doubts import doubts, liver_near_limit
+from raworder.reporting.words import MOST_NAMED, Meal, capitalised, count_text, join_names, meals, paper
 from raworder.trade.as_fed import fed_cuts
-from raworder.trade.cuts import FREEZE_FIRST, Measure, Part, Subject
+from raworder.trade.cuts import FREEZE_FIRST
 from raworder.trade.document import Block, Column, Document, Holds, Points, Table
 from raworder.trade.dogs import USUAL_RATION
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import Caution, CautionPlace, FedScenario, Scenario
-
-LIVER = Subject(Measure.PART, Part.LIVER.value)
+from raworder.trade.scenario import Caution, CautionPlace, FedScenario, Offer, OnHand, Scenario
 
 PLACES: Mapping[CautionPlace, str] = MappingProxyType(
     {
@@ -25,6 +23,8 @@ PLACES: Mapping[CautionPlace, str] = MappingProxyType(
     }
 )
 """How each place is said; there is one line for each, so that there are never more than five."""
+
+NO_SOURCE = "common practice, no source"
 
 COLUMNS = (
     Column("number", "Number", Holds.COUNT),
@@ -59,17 +59,17 @@ def cautions(scenario: FedScenario, plan: Plan) -> Document:
     return paper(scenario, "cautions", "Cautions", _blocks(scenario, plan))
 
 
-def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
+def _blocks(scenario: FedScenario, plan: Plan) -> Iterator[Block]:
     """The three layers, the appendix with reasons and sources, and the same for programs."""
     numbered = numbered_cautions(scenario, plan)
-    numbers = {one.caution.source: one.number for one in numbered}
+    numbers = {_numbered_by(entry.caution): entry.number for entry in numbered}
     lines = tuple(line for place in CautionPlace if (line := line_at(place, numbered)))
     if lines:
         yield Points("this_order", "What this order asks you to do", lines)
-    findings = tuple(_food_findings(scenario, plan, numbers))
+    findings = tuple(_findings(scenario, plan, numbers))
     if findings:
         yield Points("nourishment", "What your dogs' food may do", findings)
-    standing = tuple(one.to_do for one in numbered if not one.names)
+    standing = tuple(entry.to_do for entry in numbered if not entry.names)
     if standing:
         yield Points("always", "Always", standing)
     if numbers:
@@ -89,7 +89,7 @@ def numbered_cautions(scenario: Scenario, plan: Plan) -> tuple[NumberedCaution, 
     standing = [(caution, ()) for caution in scenario.cautions if caution.applies == "standing"]
     return tuple(
         NumberedCaution(
-            numbers.setdefault(caution.source, len(numbers) + 1),
+            numbers.setdefault(_numbered_by(caution), len(numbers) + 1),
             caution,
             names,
             _about_text(caution, names, scenario, plan),
@@ -100,16 +100,16 @@ def numbered_cautions(scenario: Scenario, plan: Plan) -> tuple[NumberedCaution, 
 
 def line_at(place: CautionPlace, numbered: Iterable[NumberedCaution]) -> str:
     """What a plan asks to be done at a place, in one line; nothing where it asks for nothing there."""
-    to_do = [one.to_do for one in numbered if one.names and one.caution.place is place]
+    to_do = [entry.to_do for entry in numbered if entry.names and entry.caution.place is place]
     return f"{PLACES[place]}. {' '.join(to_do)}" if to_do else ""
 
 
 def only_about(cuts: Collection[str], numbered: Iterable[NumberedCaution]) -> Iterator[NumberedCaution]:
     """The cautions about some cuts, such as those from one supplier, naming no others."""
-    for one in numbered:
-        names = tuple(name for name in one.names if name in cuts)
+    for entry in numbered:
+        names = tuple(name for name in entry.names if name in cuts)
         if names:
-            yield one if names == one.names else replace(one, names=names, about=join_names(names))
+            yield entry if names == entry.names else replace(entry, names=names, about=join_names(names))
 
 
 def asked_at(places: Iterable[CautionPlace], numbered: Iterable[NumberedCaution]) -> tuple[Points, ...]:
@@ -119,12 +119,12 @@ def asked_at(places: Iterable[CautionPlace], numbered: Iterable[NumberedCaution]
     return (Points("asked", "What this food asks for (numbers: see the cautions)", lines),) if lines else ()
 
 
-def _row(one: NumberedCaution) -> tuple[str | int, ...]:
+def _row(entry: NumberedCaution) -> tuple[str | int, ...]:
     """A caution for programs."""
-    caution = one.caution
-    about = "; ".join(one.names)
+    caution = entry.caution
+    about = "; ".join(entry.names)
     texts = (caution.key, caution.heading, caution.place.value, about, caution.do, caution.hazard, caution.source)
-    return (one.number, *texts)
+    return (entry.number, *texts)
 
 
 def _about_text(caution: Caution, names: tuple[str, ...], scenario: Scenario, plan: Plan) -> str:
@@ -138,18 +138,26 @@ def _about_text(caution: Caution, names: tuple[str, ...], scenario: Scenario, pl
     return f"all {join_names(species)}" if len(of_species) == len(names) else join_names(names)
 
 
+def _numbered_by(caution: Caution) -> str:
+    """What a caution shares its number by: its source, or where it has none what can happen."""
+    return caution.hazard if caution.source == NO_SOURCE else caution.source
+
+
 def _reasons(numbered: Sequence[NumberedCaution], numbers: Mapping[str, int]) -> Iterator[str]:
-    """For each source by its number what can happen, and what it is."""
-    for source, number in numbers.items():
-        told = [f"{one.caution.heading}: {one.caution.hazard} " for one in numbered if one.number == number]
-        yield f"[{number}] {''.join(told)}{'Source: ' if told else ''}{source}."
+    """For each number what can happen, and the source."""
+    for shared, number in numbers.items():
+        same = [entry.caution for entry in numbered if entry.number == number]
+        told = " ".join(f"{caution.heading}: {caution.hazard}" for caution in same)
+        source = same[0].source if same else shared
+        yield f"[{number}] {f'{told} Source: ' if told else ''}{source}."
 
 
-def _food_findings(scenario: Scenario, plan: Plan, numbers: dict[str, int]) -> Iterator[str]:
+def _findings(scenario: FedScenario, plan: Plan, numbers: dict[str, int]) -> Iterator[str]:
     """What the food may do, graded, with the numbers of its sources; new ones are numbered here."""
-    for found in sorted(food_findings(scenario, plan), key=lambda found: found.how_bad):
-        by_number = sorted(numbers.setdefault(source, len(numbers) + 1) for source in found.sources)
-        yield found.graded + "".join(f" [{number}]" for number in by_number)
+    for doubt in doubts(scenario, plan):
+        sources = (source for source in doubt.sources if source != NO_SOURCE)
+        by_number = sorted(numbers.setdefault(source, len(numbers) + 1) for source in sources)
+        yield doubt.graded + "".join(f" [{number}]" for number in by_number)
 
 
 def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...]:
@@ -157,7 +165,9 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
     match caution.applies:
         case "cut":
             named = tuple(cut.name for cut in fed_cuts(scenario, plan) if caution.key in cut.cautions)
-            return _still_to_freeze(named, plan, caution.key) if caution.key in FREEZE_FIRST else named
+            return (
+                _still_to_freeze(named, scenario, plan, caution.key) if caution.place is CautionPlace.FREEZER else named
+            )
         case "rule" if caution.key in DOG_CAUTIONS:
             applies_to = DOG_CAUTIONS[caution.key]
             return tuple(meal.dog.name for meal in meals(scenario.as_asked, plan) if applies_to(meal))
@@ -165,20 +175,15 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
             return ()
 
 
-def _still_to_freeze(names: tuple[str, ...], plan: Plan, key: str) -> tuple[str, ...]:
-    """Those of the cuts that do not come frozen for as long as a caution asks."""
-    if plan.worked_out is None:
-        return names
-    first = {cut for journey in plan.facts.cold.journeys for cut, asks in journey.freeze_first if asks == key}
-    return tuple(name for name in names if name in first)
-
-
-def liver_near_limit(meal: Meal) -> bool:
-    """Whether a dog's liver is at the most of its range or its cap, as they are printed."""
-    limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
-    limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
-    given = meal.share_of(LIVER)  # the lowest limit counts, whether a range or a cap sets it
-    return bool(limits) and given > 0 and reaches_limit(given, min(limits))
+def _still_to_freeze(names: tuple[str, ...], scenario: Scenario, plan: Plan, key: str) -> tuple[str, ...]:
+    """Those of the cuts that do not all come frozen for as long as a caution asks: a day, if no rule says longer."""
+    days = FREEZE_FIRST[key].days if key in FREEZE_FIRST else 1
+    sold = {offer.key: offer for offer in scenario.offers}
+    foods: list[Offer | OnHand] = [scenario.on_hand[use.lot] for use in plan.lots_used]
+    foods += [sold[line.offer] for line in plan.lines if line.offer in sold]
+    fresh = {food.cut for food in foods if scenario.frozen_for_days(food) < days}
+    frozen = {food.cut for food in foods} - fresh
+    return tuple(name for name in names if name not in frozen)
 
 
 def _unusual_ration(meal: Meal) -> bool:

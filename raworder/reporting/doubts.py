@@ -8,14 +8,13 @@ from fractions import Fraction
 from math import ceil
 from types import MappingProxyType
 
-from raworder.reporting.cautions import LIVER, liver_near_limit
-from raworder.reporting.food_findings import ends_text, food_findings
-from raworder.reporting.words import Meal, capitalised, dogs_text, join_names, meals
+from raworder.reporting.food_doubts import Doubt, ends_text, food_doubts
+from raworder.reporting.words import Meal, capitalised, dogs_text, join_names, meals, reaches_limit
 from raworder.trade.batch_facts import Journey
-from raworder.trade.cuts import FREEZE_FIRST
+from raworder.trade.cuts import FREEZE_FIRST, Measure, Part, Subject
 from raworder.trade.dogs import Dog, Goal
 from raworder.trade.findings import Finding, Severity
-from raworder.trade.nutrients import EnergyLine, Grade, VetConcern, grade_of
+from raworder.trade.nutrients import EnergyLine, VetConcern, worst_first
 from raworder.trade.plan import DearerOrder, Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import FedScenario
@@ -33,6 +32,8 @@ MOST_DOGS_ALONE = 3
 MOST_THINGS = 3
 """So many things that are wrong or doubtful stand on the first screen, and are priced; the others are counted."""
 
+LIVER = Subject(Measure.PART, Part.LIVER.value)
+
 DANGERS: Mapping[str, tuple[str, str]] = MappingProxyType(
     {
         "thiamin-destroyed": ("thiaminase-fish", "which destroys thiamine"),
@@ -47,41 +48,8 @@ ENERGY = "energy-low"
 WAITING = "waiting"
 """The key of the doubt about meat that must be frozen for longer than it can be."""
 
-GROWING = "-growing"
-"""The end of the key of a doubt about growing dogs: they are told apart, as it is worse for them."""
-
 TOLD_ELSEWHERE = frozenset({ENERGY, "energy-unknown", *DANGERS})
 """The concerns that are told by looks of their own, with what their cure costs."""
-
-
-@dataclass(frozen=True, slots=True)
-class Doubt:
-    """Something wrong or doubtful about a plan: what it is about (`key`), for whom, a sentence and its cure.
-
-    The more `points`, the worse; as with what a dog's food may do. Where doing without `cuts` would cure it, what that
-    costs can be asked; see `Cures.without`. `more` is what an order that cures it costs more, where one is known.
-    `slow` harm comes of months.
-    """
-
-    key: str
-    points: int
-    dogs: tuple[str, ...]
-    says: str
-    cure: str = ""
-    cuts: tuple[str, ...] = ()
-    more: Decimal | None = None
-    slow: bool = False
-
-    @property
-    def grade(self) -> Grade:
-        """How bad it is."""
-        return grade_of(self.points)
-
-    @property
-    def sentences(self) -> str:
-        """All that is said of it; a danger is called one."""
-        danger = "Danger: " if self.grade is Grade.DANGER else ""
-        return f"{danger}{self.says} {self.cure}".strip()
 
 
 def doubts(scenario: FedScenario, plan: Plan) -> tuple[Doubt, ...]:
@@ -91,12 +59,10 @@ def doubts(scenario: FedScenario, plan: Plan) -> tuple[Doubt, ...]:
     for doubt in found:
         worst[doubt.key] = max(doubt.points, worst.get(doubt.key, doubt.points))
     places = {key: place for place, key in enumerate(worst)}
-    grades = list(Grade)
 
-    def how_bad(doubt: Doubt) -> tuple[int, bool, int, int, int]:
-        """What harms slowly comes after all else of its grade."""
-        points = worst[doubt.key]
-        return grades.index(grade_of(points)), doubt.slow, -points, places[doubt.key], -doubt.points
+    def how_bad(doubt: Doubt) -> tuple[int | bool, ...]:
+        """Things by the worst doubt about each, then the doubts about it."""
+        return *worst_first(worst[doubt.key], slow=doubt.slow), places[doubt.key], -doubt.points
 
     return tuple(sorted(found, key=how_bad))
 
@@ -183,7 +149,8 @@ def _underfed(food: _Fed, ration_kcal: int) -> Doubt:
     growing = ", a growing dog," if food.dog.puppy else ""
     says = f"{food.dog.name}{growing} is underfed: {kcal} kcal a day, {food.percent} of {_of_what(food.dog)}."
     treats = ", and its treats in kcal" if _has_treats_by_weight(food.dog) else ""
-    return Doubt(ENERGY, food.points, (food.dog.name,), says, f"Write `ration: {ration_kcal} kcal`{treats}.")
+    cure = f"Write `ration: {ration_kcal} kcal`{treats}."
+    return Doubt(ENERGY, food.points, (food.dog.name,), says, cure, sources=line.sources)
 
 
 def _of_what(dog: Dog) -> str:
@@ -205,7 +172,7 @@ def _many_underfed(underfed: Sequence[_Fed], of: int) -> Doubt:
     names = tuple(food.dog.name for food in underfed)
     grown = [food for food in underfed if not food.is_short_to_grow]  # the others are told one by one
     points = max(food.points for food in grown or underfed)
-    return Doubt(ENERGY, points, names, says, _cure_of_many(underfed))
+    return Doubt(ENERGY, points, names, says, _cure_of_many(underfed), sources=_sources(underfed))
 
 
 def _cure_of_many(underfed: Sequence[_Fed]) -> str:
@@ -226,12 +193,17 @@ def _unknown_energy(unknown: Sequence[_Fed]) -> Doubt:
     known = f"of {share_text(first.coverage, 0)}" if len(unknown) == 1 else "of too little"
     says = f"Whether {dogs_text(names)} get{'s' if len(unknown) == 1 else ''} enough is not known: the energy is known "
     says += f"{known} of the food."
-    return Doubt("energy-unknown", 1, names, says, "Weigh every week.")
+    return Doubt("energy-unknown", 1, names, says, "Weigh every week.", sources=_sources(unknown))
+
+
+def _sources(fed: Sequence[_Fed]) -> tuple[str, ...]:
+    """The sources of what is published for these dogs, each once."""
+    return tuple(dict.fromkeys(source for food in fed for source in food.line.sources))
 
 
 def _waiting_meat(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     """Cuts that must be frozen for longer before they are fed than they can be in this batch."""
-    bags = plan.facts.cold.journeys
+    bags = plan.facts.cold.journeys if plan.worked_out else ()  # an order without bags has none that could wait
     waiting: dict[int, list[tuple[str, Journey]]] = {}
     for journey in bags:
         for cut, days in _waits(journey):
@@ -270,7 +242,8 @@ def _dangers(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
             says = f"{_share_text(shares, tuple(found))} {join_names(cuts)}, {how}."
             price, more = _without(scenario, plan, key, cuts)
             points = max(concern.points for concern in found.values())
-            yield Doubt(key, points, tuple(found), says, price or "Cap it under `caps`, or leave it out.", cuts, more)
+            cure, sources = price or "Cap it under `caps`, or leave it out.", next(iter(found.values())).sources
+            yield Doubt(key, points, tuple(found), says, cure, cuts, more, sources=sources)
 
 
 def _healthy_meals(scenario: FedScenario, plan: Plan) -> tuple[Meal, ...]:
@@ -312,10 +285,7 @@ def _more_text(scenario: FedScenario, order: DearerOrder) -> str:
 
 def _food(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     """What the food may do, but for what is told with its cost elsewhere."""
-    for found in food_findings(scenario, plan):
-        if found.key not in TOLD_ELSEWHERE:
-            key = f"{found.key}{GROWING * found.growing}"
-            yield Doubt(key, found.points, found.dogs, found.says, found.advice, slow=found.slow)
+    return food_doubts(scenario, plan, TOLD_ELSEWHERE)
 
 
 def _one_sided(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
@@ -329,6 +299,14 @@ def _one_sided(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         dogs, shares = tuple(dog for dog, _ in found), [share for _, share in found]
         says = f"{_share_text(shares, dogs)} {cut_name}."
         yield Doubt("one-sided", 0, dogs, says, "Cap it under `caps`, or offer other cuts.")
+
+
+def liver_near_limit(meal: Meal) -> bool:
+    """Whether a dog's liver is at the most of its range or its cap, as they are printed."""
+    limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
+    limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
+    given = meal.share_of(LIVER)  # the lowest limit counts, whether a range or a cap sets it
+    return bool(limits) and given > 0 and reaches_limit(given, min(limits))
 
 
 def _near_limit(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from raworder.reporting.doubts import Doubt, doubts, worst_doubts
+from raworder.reporting.doubts import doubts, worst_doubts
+from raworder.reporting.food_doubts import Doubt
 from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.order import order_table
 from raworder.reporting.portions import portions_at_a_glance
@@ -36,11 +37,11 @@ NEXT = (
 
 
 def first_look(scenario: FedScenario, plan: Plan) -> Document:
-    """What it costs and where, the proof, and everything that is wrong or doubtful, the worst first."""
+    """What it costs and where, the proof, and what is worst of all that is wrong or doubtful; all, for programs."""
     found = doubts(scenario, plan)
     blocks = (
         *_head(scenario, plan),
-        *_doubt_blocks(found, found),
+        *_doubt_blocks(worst_doubts(found), found),
         *_doubt_table(scenario, found),
         *_spare(plan),
     )
@@ -48,7 +49,7 @@ def first_look(scenario: FedScenario, plan: Plan) -> Document:
 
 
 def first_screen(scenario: FedScenario, plan: Plan) -> Document:
-    """All that a person sees first: the first look with the worst alone, what to buy, what each dog gets, what next."""
+    """All that a person sees first: the first look, what to buy, what each dog gets, what next."""
     found = doubts(scenario, plan)
     worst = worst_doubts(found)
     blocks: tuple[Block, ...] = (
@@ -88,7 +89,7 @@ def _head_facts(scenario: FedScenario, plan: Plan) -> Iterator[Fact]:
 def _doubt_blocks(shown: Sequence[Doubt], found: Sequence[Doubt]) -> Iterator[Block]:
     """What is wrong or doubtful, and how many more things are."""
     more = len({doubt.key for doubt in found}) - len({doubt.key for doubt in shown})
-    rest = (f"{more} more: `raworder plan FILE --all`.",) if more else ()
+    rest = (f"{more} more: `raworder plan FILE --paper cautions`.",) if more else ()
     if shown:
         yield Points("look_first", LOOK_FIRST, (*(doubt.sentences for doubt in shown), *rest))
 

@@ -60,6 +60,10 @@ class KnownCut(Protocol):
         """Why its share of bone is in doubt; empty where it is not."""
 
     @property
+    def borrowed_from(self) -> str:
+        """The number of the food whose analysis stands in for its own; empty where none does."""
+
+    @property
     def analysis_source(self) -> str:
         """Where its analysis comes from, if not from the food of that number."""
 
@@ -195,7 +199,7 @@ def _bone_cells(known: KnownCut, bone_of: BoneOf) -> tuple[str | Fraction | None
     """The range of a cut's bone, and the calcium in it, each with its source; empty where there is none."""
     cut = known.cut
     least, most = cut.bone_range or (None, None)
-    bone = bone_of(cut) if _has_bone(cut) else None
+    bone = bone_of(cut) if _is_reckoned(known) else None
     calcium = (bone.share, bone.least, bone.most, bone.source) if bone else (None, None, None, "")
     return (least, most, known.bone_range_source, *calcium)
 
@@ -216,7 +220,7 @@ def _source_facts(known: KnownCut, bone_of: BoneOf) -> Facts:
         "fat_source": ("Fat", _origin_text(known.fat)),
         "piece_source": ("Piece", _origin_text(known.piece)),
         "bone": ("Bone in doubt", f"{range_text(*bone_range)}: {known.bone_range_source}" if bone_range else ""),
-        "bone_calcium": ("Calcium in bone", _calcium_text(bone_of(known.cut)) if _has_bone(known.cut) else ""),
+        "bone_calcium": ("Calcium in bone", _calcium_text(bone_of(known.cut)) if _is_reckoned(known) else ""),
         "analysis": ("Analysis", _analysis_text(known)),
         "cautions": ("Cautions", join_names(known.cut.cautions)),
     }
@@ -236,8 +240,9 @@ def _analysis_text(known: KnownCut) -> str:
     return known.analysis_source or f"SR28 {known.ndb_no}"
 
 
-def _has_bone(cut: Cut) -> bool:
-    return cut.part_share(Part.BONE) > 0
+def _is_reckoned(known: KnownCut) -> bool:
+    """Whether the calcium of its bone is an estimate: it has bone, and was not measured with it."""
+    return known.cut.part_share(Part.BONE) > 0 and bool(known.ndb_no or known.borrowed_from)
 
 
 def _calcium_text(bone: BoneCalcium) -> str:

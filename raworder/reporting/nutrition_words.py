@@ -78,10 +78,10 @@ def _supplement_stock(scenario: Scenario, plan: Plan) -> Table:
     stock = tuple(
         (
             supplement.name,
-            supplement_units_text(supplement, supplement.on_hand_steps),
-            supplement_units_text(supplement, more),
-            supplement_units_text(supplement, fed),
-            supplement_units_text(supplement, left),
+            *(
+                supplement_units_text(supplement, steps) if steps else None
+                for steps in (supplement.on_hand_steps, more, fed, left)
+            ),
         )
         for supplement in scenario.supplements
         if (more := bought.get(supplement.name, 0)) + (fed := sum(given.get(supplement.name, {}).values()))

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
+from raworder.reporting.doubts import ENOUGH
 from raworder.solving.search import ANY_CHEAPEST, CHEAPEST_HANDIEST, Start
 from raworder.solving.solver import Settings
 from raworder.studies.changes import with_energy
@@ -15,9 +16,6 @@ from raworder.trade.plan import Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
 from raworder.workflow import with_nourishment
-
-NEARLY_ENOUGH = Fraction(90, 100)
-"""A dog is fed enough from this share of the published least on. Source: own choice."""
 
 ENERGY_NODES = 2_000
 """A search for a plan that feeds dogs enough ends after this many branches of each aim; of the scenarios shipped only
@@ -55,13 +53,13 @@ class FedEnough:
 
 
 def fed_enough(scenario: Scenario, plan: Plan, settings: Settings) -> FedEnough | None:
-    """The cheapest order, without bags, in which each dog below NEARLY_ENOUGH of its published energy gets all of it.
+    """The cheapest order, without bags, in which each dog below `ENOUGH` of its published energy gets all of it.
 
     None where no dog is below, where no order does it whatever the budget, and where it is not proved. `scenario` is
     as it was read: grams of energy rations are open. It ends after so many branches, and by no clock unless `settings`
     have a time limit.
     """
-    underfed = underfed_dogs(scenario, plan, NEARLY_ENOUGH)
+    underfed = underfed_dogs(scenario, plan, ENOUGH)
     if not underfed.dogs:
         return None
     fed = replace(feed_energy(scenario, underfed.rations), budget=None)

@@ -203,15 +203,13 @@ class BoneEstimate:
 class Bound:
     """One line of a published profile, per 1000 kcal or as a ratio, with its source.
 
-    `is_upper` is true for a maximum, false for a minimum. `written` is the figure as published, with its unit.
+    `is_upper` is true for a maximum, false for a minimum.
     """
 
     limit: NutrientLimit | RatioLimit
     is_upper: bool
-    written: str
     trust: Trust
     source: str
-    note: str = ""
 
     @property
     def amount(self) -> Fraction:
@@ -408,7 +406,7 @@ class EnergyLine:
 
 
 class Grade(StrEnum):
-    """How bad it is what a dog's food may do, the worst first."""
+    """How bad something about a dog's food is, the worst first."""
 
     DANGER = "danger"
     DOUBT = "doubt"
@@ -420,8 +418,17 @@ LEAST_POINTS: Mapping[Grade, int] = MappingProxyType({Grade.DANGER: 3, Grade.DOU
 
 
 def grade_of(points: int) -> Grade:
-    """How bad it is what has so many points."""
+    """How bad so many points are."""
     return next((grade for grade, least in LEAST_POINTS.items() if points >= least), Grade.NOTE)
+
+
+def worst_first(points: int, *, slow: bool) -> tuple[int, bool, int]:
+    """Orders what is bad, the worst first; what harms slowly comes after all else of its grade.
+
+    >>> worst_first(3, slow=True) < worst_first(2, slow=False) < worst_first(1, slow=False) < worst_first(2, slow=True)
+    True
+    """
+    return list(Grade).index(grade_of(points)), slow, -points
 
 
 @dataclass(frozen=True, slots=True)
@@ -429,19 +436,18 @@ class VetConcern:
     """What a dog's food may do: the number, its limit and the limit's source. It is no diagnosis.
 
     `says` is a clause about this dog; `advice` is the same for every dog with the same `key`, but for growing ones.
-    The more `points`, the worse. Where a bound is missed, `what` tells it (`too little zinc`), and `of_bound` is the
-    share of it that is fed. `slow` harm comes of months.
+    The more `points`, the worse. Where a bound is missed, `what` says how (`too little zinc`), and `of_bound` is the
+    share that is fed of what `bound` names (`the recommended minimum`). `slow` harm comes of months.
     """
 
     key: str
-    heading: str
     says: str
     advice: str
     sources: tuple[str, ...]
-    trust: Trust
     points: int = 0
     what: str = ""
     of_bound: Fraction = Fraction(0)
+    bound: str = ""
     slow: bool = False
 
     @property
@@ -451,7 +457,7 @@ class VetConcern:
 
     @property
     def is_short(self) -> bool:
-        """Whether it is a slow want of a nutrient: all of these are filled by the same means."""
+        """Whether it is a shortage that harms slowly: these are told together."""
         return self.slow and self.what.startswith("too little")
 
 

@@ -189,11 +189,6 @@ class Caution:
     place: CautionPlace
     source: str
 
-    @property
-    def says(self) -> str:
-        """The hazard and what to do, in sentences."""
-        return f"{self.hazard} {self.do[:1].upper()}{self.do[1:]}."
-
 
 @dataclass(frozen=True, slots=True)
 class Keeping:

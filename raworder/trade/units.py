@@ -227,6 +227,31 @@ def share_text(share: Fraction, decimals: int = 1) -> str:
     return f"{Decimal(half_up(share * 100 * 10**decimals)).scaleb(-decimals):.{decimals}f} %"
 
 
+def one_decimal(amount: Fraction) -> str:
+    """An amount with one decimal."""
+    return f"{Decimal(half_up(amount * 10)).scaleb(-1):.1f}"
+
+
+def short_text(share: Fraction) -> str:
+    """How much of a minimum that is missed is there: `45 %`, never rounded up to all of it.
+
+    >>> short_text(Fraction(997, 1000)), short_text(Fraction(1, 1000)), short_text(Fraction(0))
+    ('99 %', 'less than 1 %', 'nothing')
+    """
+    if not share:
+        return "nothing"
+    return f"{floor(share * 100)} %" if share * 100 >= 1 else "less than 1 %"
+
+
+def over_text(off: Fraction) -> str:
+    """How far a maximum is passed: `3.1 times`, `4 % more than`.
+
+    >>> over_text(Fraction(31, 10)), over_text(Fraction(1031, 1000))
+    ('3.1 times', '4 % more than')
+    """
+    return f"{one_decimal(off)} times" if off >= 2 else f"{ceil((off - 1) * 100)} % more than"
+
+
 def _split_quantity(text: str) -> tuple[str, str | None]:
     """The number and the unit of a quantity, as written."""
     match = _QUANTITY.fullmatch(text.strip())

@@ -11,7 +11,7 @@ import pytest
 
 from raworder.giving_way.demand import Demand, End, Loosening, SoftDemand
 from raworder.giving_way.family import apply_changes, demands_of
-from raworder.giving_way.ranges_and_caps import PartShare, goes_too_far
+from raworder.giving_way.ranges_and_caps import Cap, PartShare, goes_too_far
 from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
 from raworder.studies.reasons import Why
@@ -296,3 +296,10 @@ def test_nobody_is_told_what_less_bone_of_a_growing_dog_would_save() -> None:
     scenario = b.a_scenario(dogs=dogs, cuts=(b.a_cut("neck", parts={Part.MUSCLE: "3/5", Part.BONE: "2/5"}),))
     told = [looser.limit for looser in PartShare.one_step_looser(scenario, b.a_plan(portions=()))]
     assert told == ["bone at least 10.0 % for Maple", "bone at most 14.0 % for Maple and Rosie"]
+
+
+def test_more_fish_that_destroys_thiamine_is_warned_of() -> None:
+    fish = Cap(Fraction(1, 10), b.a_subject(Measure.THIAMINASE, ""), End.HIGH, ("Maple",))
+    heart = Cap(Fraction(1, 10), b.a_subject(Measure.KIND, "heart"), End.HIGH, ("Maple",))
+    assert ["thiamine" in caution for caution in fish.cautions()] == [True]
+    assert list(heart.cautions()) == []

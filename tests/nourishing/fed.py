@@ -49,13 +49,13 @@ UNKNOWN = a_cut("mystery mince", kind="mince")
 def least(nutrient: str, amount: Number, trust: Trust = Trust.SEEN) -> Bound:
     """A bound from below, per 1000 kcal."""
     limit = NutrientLimit(nutrient, Per.MCAL, low=Fraction(amount))
-    return Bound(limit, False, f"{amount}", trust, "an invented source")
+    return Bound(limit, False, trust, "an invented source")
 
 
 def most(nutrient: str, amount: Number, trust: Trust = Trust.SEEN) -> Bound:
     """A bound from above, per 1000 kcal."""
     limit = NutrientLimit(nutrient, Per.MCAL, high=Fraction(amount))
-    return Bound(limit, True, f"{amount}", trust, "an invented source")
+    return Bound(limit, True, trust, "an invented source")
 
 
 def ratio(low: Number | None = None, high: Number | None = None) -> Bound:
@@ -63,7 +63,7 @@ def ratio(low: Number | None = None, high: Number | None = None) -> Bound:
     limit = RatioLimit(
         "calcium", "phosphorus", None if low is None else Fraction(low), None if high is None else Fraction(high)
     )
-    return Bound(limit, high is not None, "a ratio", Trust.SEEN, "an invented source")
+    return Bound(limit, high is not None, Trust.SEEN, "an invented source")
 
 
 def fed_with(*bounds: Bound, dog: Dog | None = None, cuts: tuple[Cut, ...] = (NECK, TRIM, UNKNOWN)) -> Scenario:

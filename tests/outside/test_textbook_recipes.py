@@ -94,7 +94,10 @@ def foods() -> dict[str, dict[str, Fraction]]:
     """What 100 g of each ingredient holds."""
     values, _ = release()
     known = {
-        name: {key: Fraction(values.get((row, number), "0")) for key, number in READ.items()}
+        name: {
+            key: Fraction(values[row, number].amount) if (row, number) in values else Fraction(0)
+            for key, number in READ.items()
+        }
         for name, row in ROWS.items()
     }
     return known | {name: NONE_OF | salt for name, salt in SALTS.items()}

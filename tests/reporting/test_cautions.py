@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+import pytest
+
 from raworder.reading.reference import read_cautions
 from raworder.reporting.cautions import (
     DOG_CAUTIONS,
@@ -14,7 +16,7 @@ from raworder.reporting.cautions import (
 )
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document, Points, Table
-from raworder.trade.nutrients import DogNutrition, Trust, VetConcern
+from raworder.trade.nutrients import DogNutrition, VetConcern
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import CautionPlace, Scenario
 from tests import builders as b
@@ -119,12 +121,14 @@ def test_a_page_tells_what_is_done_where_it_is_held_and_only_of_its_cuts() -> No
 
 
 def test_findings_about_the_food_come_second_with_the_numbers_of_their_sources() -> None:
-    concern = VetConcern("k", "Much of it", "Maple gets much", "Give less.", ("invented bones", "new"), Trust.SEEN)
+    concern = VetConcern("k", "Maple gets much", "Give less.", ("invented bones", "new"))
     food = replace(DogNutrition("Maple", "", ()), minded=(concern,))
     document = cautions(HOUSEHOLD, replace(HOUSEHOLD_PLAN, nourished=(food,)))
     keys = [block.key for block in document.blocks if isinstance(block, Points)]
     assert keys == ["this_order", "nourishment", "always", "reasons"]
-    assert points(document)["nourishment"].items == ("Note: Maple gets much. Give less. [1] [3]",)
+    first, *others = points(document)["nourishment"].items
+    assert first == "Note: Maple gets much. Give less. [1] [3]"
+    assert [item.split(" of what")[0] for item in others] == ["Note: 51 to 52 %", "Note: 6 %"]  # beef trim, liver
     assert points(document)["reasons"].items[-1] == "[3] new."
 
 
@@ -171,3 +175,19 @@ def test_what_comes_frozen_for_long_enough_is_not_to_be_frozen_again() -> None:
     scenario = replace(b.a_scenario(cuts=(goat,)), cautions=read_cautions())
     plan = b.a_plan(portions=(b.a_portion(cut="goat trim"),))
     assert "sheep-meat-tapeworm" in {one.caution.key for one in numbered_cautions(scenario, plan) if one.names}
+
+
+@pytest.mark.parametrize(
+    ("frozen_days", "asked"), [((0,), True), ((1,), False), ((30,), False), ((30, 0), True), ((30, 1), False)]
+)
+def test_beef_that_all_comes_frozen_is_not_to_be_frozen_against_neospora(
+    frozen_days: tuple[int, ...], *, asked: bool
+) -> None:
+    """A day is enough by the caution; no rule of ours makes anybody wait for it."""
+    beef = b.a_cut("beef trim", species="beef", cautions=("neospora",))
+    offers = tuple(b.an_offer("beef trim", key=f"{days}", frozen_days=days) for days in frozen_days)
+    scenario = replace(b.a_scenario(cuts=(beef,), offers=offers), cautions=read_cautions())
+    plan = b.a_plan(
+        lines=tuple(b.a_line(offer.key, 1, "2.40") for offer in offers), portions=(b.a_portion(cut="beef trim"),)
+    )
+    assert ("neospora" in {one.caution.key for one in numbered_cautions(scenario, plan) if one.names}) is asked

@@ -14,13 +14,14 @@ import pytest
 
 from raworder.nourishing.nourishment import assess_nutrition
 from raworder.portioning.keeping import keep_cold
-from raworder.reporting.doubts import Doubt, doubts, growth_warnings, worst_doubts
+from raworder.reporting.doubts import doubts, growth_warnings, worst_doubts
+from raworder.reporting.food_doubts import Doubt
 from raworder.trade.as_fed import as_fed
 from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog, Goal, OtherFood
 from raworder.trade.findings import Place
-from raworder.trade.nutrients import Grade
+from raworder.trade.nutrients import Bound, Grade
 from raworder.trade.plan import Cures, DearerOrder, Plan
 from raworder.trade.scenario import Scenario
 from tests import builders as b
@@ -182,7 +183,7 @@ def test_calcium_of_a_growing_dog_outside_its_profile_is_the_worst_of_all() -> N
         (most("calcium", 50), "calcium-high", ""),
         (most("calcium", 39), "calcium-high", "Maple gets 29 % more than the maximum of calcium (invented adult)"),
         (ratio(low=1), "ca-p-low", "Maple gets 5 % of the recommended minimum of calcium for its phosphorus"),
-        (least("zinc", 1_000), "short", "Maple gets too little zinc (3 % of the recommended minimum)."),
+        (least("zinc", 1_000), "short", "Maple gets too little zinc (2 % of the recommended minimum)."),
         (least("zinc", 25), "short", ""),
     ],
 )
@@ -221,7 +222,7 @@ def test_slow_shortages_are_one_line_the_worst_first_behind_all_else_of_their_gr
     everything = found(replace(scenario, dogs=dogs), plan)
     (short,) = [doubt for doubt in everything if doubt.key == "short"]
     assert short.says == (
-        "Maple and Juniper get too little vitamin A (0 % of the recommended minimum) and zinc (13 %)."
+        "Maple and Juniper get too little vitamin A (nothing of the recommended minimum) and zinc (12 %)."
     )
     assert short.cure == "Liver holds most vitamin A. `raworder gaps FILE` prices what is listed."
     assert [doubt.key for doubt in everything] == ["calcium-low", "short", "one-sided"]
@@ -302,13 +303,32 @@ def test_a_danger_is_told_with_its_share_and_the_price_of_avoiding_it() -> None:
     assert (danger.cure, danger.more) == ("Without it the order costs 0.84 EUR more.", Decimal("0.84"))
 
 
+@pytest.mark.parametrize(
+    ("bound", "key", "says"),
+    [
+        # trim is given 12 mg of copper, 50 mg of calcium and 25 mg of zinc in 1000 kcal
+        (least("copper", 2), "copper-high", "get too much copper: 6.0 times the recommended minimum."),
+        (most("calcium", 40), "calcium-high", "get too much calcium: 25 % more than the maximum."),
+        (least("calcium", 20_000), "calcium-low", "get too little calcium: less than 1 % of the recommended minimum."),
+        (least("zinc", "25.1"), "short", "get too little zinc (99 % of the recommended minimum)."),
+    ],
+)
+def test_several_dogs_off_a_bound_are_told_how_far_and_of_what(bound: Bound, key: str, says: str) -> None:
+    trim = a_food("trim", {"energy": 200, "calcium": 10, "phosphorus": 200, "zinc": 5, "copper": "2.4"})
+    scenario = fed_with(bound, cuts=(trim,))
+    dogs = (scenario.dogs[0], replace(scenario.dogs[0], name="Juniper"))
+    plan = b.a_plan(portions=[b.a_portion(dog.name, "trim", 6_300) for dog in dogs])
+    (doubt,) = found(replace(scenario, dogs=dogs), plan, key)
+    assert doubt.says == f"Maple and Juniper {says}"
+
+
 def test_what_a_veterinarian_is_to_be_asked_about_is_told_once_for_all_dogs() -> None:
     # neck is two fifths bone: far above the 15 % that is usual
     scenario, plan = many([b.a_dog(), b.a_dog("Juniper")], (0, 0))
     plan = b.a_plan(portions=[b.a_portion(dog.name, "neck", 6_300) for dog in scenario.dogs])
     (bone,) = found(scenario, plan, "bone-high")
     assert bone.says.startswith("40.0 % of what Maple eats is bone: much bone, above 15 %, can block a gut")
-    assert bone.says.endswith(", and 1 more dog likewise.")
+    assert bone.says.endswith(". The same goes for 1 more dog.")
     assert bone.dogs == ("Maple", "Juniper")
 
 

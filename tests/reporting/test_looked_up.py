@@ -3,6 +3,10 @@
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+import pytest
+
+from raworder.reading.bone import bone_calcium_of
+from raworder.reading.reference import look_up_cuts
 from raworder.reporting.looked_up import (
     check_summary,
     explain_finding,
@@ -36,6 +40,7 @@ class Known:
     cut: Cut
     also_called: tuple[str, ...] = ("neck of chicken",)
     ndb_no: str = "00000"
+    borrowed_from: str = ""
     parts: Origin = Origin("invented parts", Trust.DERIVED)
     fat: Origin = Origin("from memory, not looked up", Trust.MEMORY)
     piece: Origin = Origin("", None)
@@ -189,3 +194,14 @@ def test_builders_and_papers_agree_on_a_small_scenario() -> None:
     facts, _ = check_summary(b.a_scenario()).blocks
     assert isinstance(facts, Facts)
     assert {fact.key: fact.value for fact in facts.items}["dog_days"] == 14
+
+
+@pytest.mark.parametrize(("word", "reckoned"), [("sardine whole", False), ("sprat whole", True), ("beef round", False)])
+def test_the_calcium_of_bone_is_told_only_where_it_is_reckoned(word: str, *, reckoned: bool) -> None:
+    """Sardines were measured with their bone; sprats borrow the flesh of herring; round has no bone."""
+    (facts,) = [
+        block
+        for block in list_cuts(look_up_cuts(word), lambda cut: bone_calcium_of(cut, ())).blocks
+        if isinstance(block, Facts)
+    ]
+    assert ("bone_calcium" in {fact.key for fact in facts.items}) is reckoned
