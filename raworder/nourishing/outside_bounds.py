@@ -187,7 +187,7 @@ def calcium(fed: FedDog) -> Iterator[VetConcern]:
     for standing, judge in ((Standing.BELOW, _little_calcium), (Standing.ABOVE, _much_calcium)):
         amount, beside = next(_missed(line.beside, standing), None), next(_missed(ratios, standing), None)
         if amount is not None:
-            yield judge(fed, "calcium", "calcium", amount, to_phosphorus)
+            yield judge(fed, "calcium", "calcium", amount, f"{to_phosphorus}{_as_bone_differs(line)}")
         elif beside is not None:
             yield judge(fed, "ca-p", "calcium for its phosphorus", beside, "")
         if amount is not None or beside is not None:
@@ -234,16 +234,29 @@ def calcium_not_known(fed: FedDog) -> Iterator[VetConcern]:
         yield VetConcern("calcium-unsure", says, STATE_CALCIUM, (NO_SOURCE,), 1)
 
 
+def _calcium_ends(line: NutrientLine) -> str:
+    """The least and the most calcium per 1000 kcal: `0.98 to 2.6 g`; empty where there is no range."""
+    if line.least_day == line.most_day or not line.per_mcal or not line.day:
+        return ""
+    least, most = (amount_text(line.per_mcal * end / line.day / 1000, 2) for end in (line.least_day, line.most_day))
+    return f"{least} to {most} g"
+
+
+def _as_bone_differs(line: NutrientLine) -> str:
+    """Between what the calcium may be, where that of bone is known only as a range."""
+    ends = _calcium_ends(line)
+    return f"; as bone differs, it may be {ends}" if ends else ""
+
+
 def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:
     """Calcium that may be outside its bounds, as that of bone is known only as a range."""
     unsure = [compared.bound for compared in line.beside if compared.standing is Standing.UNKNOWN]
-    spans = line.least_day != line.most_day and line.coverage >= LEAST_COVERAGE
-    if not unsure or not spans or not line.per_mcal or not line.day:
+    ends = _calcium_ends(line)
+    if not unsure or not ends or line.coverage < LEAST_COVERAGE:
         return
-    least, most = (amount_text(line.per_mcal * end / line.day / 1000, 2) for end in (line.least_day, line.most_day))
     bounds = " and ".join(f"{'at most' if bound.is_upper else 'at least'} {_amount_text(bound)}" for bound in unsure)
     says = (
-        f"{fed.called} gets {least} to {most} g of calcium per 1000 kcal, as bone differs so much; "
+        f"{fed.called} gets {ends} of calcium per 1000 kcal, as bone differs so much; "
         f"{fed.found.profile} asks for {bounds}"
     )
     yield VetConcern("calcium-unsure", says, LEAVE_CALCIUM, _sources(unsure), int(fed.dog.puppy))

@@ -399,6 +399,13 @@ def test_a_growing_dog_short_of_calcium_is_told_of_lamed_puppies_and_of_no_amoun
     assert any("Hutchinson 2012" in source for source in found.sources)
 
 
+def test_calcium_of_bone_outside_a_bound_is_told_with_its_range() -> None:
+    """NECK: 750 to 1450 mg in 200 kcal, and 1100 as it is counted."""
+    found = minded(fed_with(least("calcium", 8_000), cuts=(NECK,)), neck=7_000)["calcium-low"]
+    assert "5.5 g per 1000 kcal, at least 8 g" in found.says
+    assert found.says.endswith("; as bone differs, it may be 3.8 to 7.3 g")
+
+
 def test_a_growing_dog_that_eats_bone_is_not_told_to_be_fed_bone() -> None:
     """A neck of which half is bone that holds hardly any calcium: 250 mg in 1000 kcal."""
     food = a_food(
