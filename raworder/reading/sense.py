@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import partial
 from statistics import median
 
-from raworder.reading.form import OfferForm, OwnCutForm, ScenarioForm
+from raworder.reading.form import DogForm, OfferForm, OwnCutForm, ScenarioForm
 from raworder.reading.given import Given
 from raworder.reading.located import Text
 from raworder.reading.names import fold_name, join_in_backticks
@@ -116,7 +116,7 @@ def _growing_dogs_get_calcium(facts: Facts) -> None:
     forms = {fold_name(form.name): form for form in facts.form.dogs}
     for dog in facts.scenario.dogs:
         form = forms[fold_name(dog.name)]
-        if dog.puppy and dog.care is None and not form.vet_asked_for_no_bone and not _calcium_is_sure(dog):
+        if dog.puppy and dog.care is None and not form.vet_asked_for_no_bone and not _calcium_is_sure(dog, form):
             message = f"no rule makes sure that `{dog.name}`, a growing dog, gets bone or calcium"
             place = form.key_at("targets") if form.says("targets") else form.at("name")
             note = "`vet_asked_for_no_bone: yes` where a veterinarian sees to its calcium"
@@ -125,10 +125,15 @@ def _growing_dogs_get_calcium(facts: Facts) -> None:
             )
 
 
-def _calcium_is_sure(dog: Dog) -> bool:
-    """Whether a rule asks for bone or for calcium, or other food holds some."""
+def _calcium_is_sure(dog: Dog, form: DogForm) -> bool:
+    """Whether a rule asks for bone, one of the dog's own for calcium, or other food holds some.
+
+    What `all_dogs` asks of calcium is what grown dogs need.
+    """
     bone = any(target.part is Part.BONE and target.low > 0 for target in dog.targets)
-    return bone or "calcium" in dog.needs_kept or bool(dog.other_food.analysis.of("calcium"))
+    own = {fold_name(name).split()[0] for name, asked in form.nutrients.items() if asked is not None}
+    calcium = "calcium" in own and "calcium" in dog.needs_kept
+    return bone or calcium or bool(dog.other_food.analysis.of("calcium"))
 
 
 DANGERS: tuple[Callable[[Facts], None], ...] = (

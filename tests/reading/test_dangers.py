@@ -137,3 +137,26 @@ def test_a_mix_that_hides_its_ingredients_is_doubted_where_they_matter(
         slugs(reading_of(tmp_path, a_text(dogs=f"  - {DOG}\n  - {DOG.replace('Maple', 'Pip')}", more=common)))
         == ["unseen-ingredients"] * doubted
     )
+
+
+BONELESS = "{name: Maple, weight: 8 kg, ration: 6 %, puppy: yes, targets: {muscle: 90 % to 100 %}"
+ASKED = "nutrients: {calcium: at least 1 g per 1000 kcal, calcium to phosphorus: at least 1}"
+
+
+@pytest.mark.parametrize(
+    ("own", "more", "refused"),
+    [
+        ("", "", True),
+        ("", f"all_dogs: {{{ASKED}}}", True),
+        (f", {ASKED}", "", False),
+        (f", {ASKED}", f"all_dogs: {{{ASKED}}}", False),
+        (", vet_asked_for_no_bone: yes", f"all_dogs: {{{ASKED}}}", False),
+        (", nutrients: {calcium: none}", f"all_dogs: {{{ASKED}}}", True),
+        (", nutrients: {zinc: at least 1 mg a day}", f"all_dogs: {{{ASKED}}}", True),
+    ],
+)
+def test_what_all_dogs_are_to_get_of_calcium_is_not_for_a_growing_one(
+    tmp_path: Path, own: str, more: str, *, refused: bool
+) -> None:
+    text = a_text(dogs=f"  - {BONELESS}{own}}}", cuts="  - {cut: beef trim, pack: 1 kg, price: 2}", more=more)
+    assert ("growing-dog-without-calcium" in slugs(reading_of(tmp_path, text))) is refused
