@@ -131,7 +131,7 @@ def _calcium_is_sure(dog: Dog, form: DogForm) -> bool:
     What `all_dogs` asks of calcium is what grown dogs need.
     """
     bone = any(target.part is Part.BONE and target.low > 0 for target in dog.targets)
-    own = {fold_name(name).split()[0] for name, asked in form.nutrients.items() if asked is not None}
+    own = {fold_name(name).split()[0] for name, asked in form.nutrients.items() if asked.low}
     calcium = "calcium" in own and "calcium" in dog.needs_kept
     return bone or calcium or bool(dog.other_food.analysis.of("calcium"))
 
