@@ -237,8 +237,14 @@ def _check_dose(books: Books, dose: Dose) -> Iterator[Breach]:
 
 
 def _must_not_have(dog: Dog, given: Supplement) -> bool:
-    """Whether the supplement has the name of something that the dog must not have, or is made of it."""
-    return any(subject.word in (given.name, *given.species) for subject in dog.avoid)
+    """Whether the supplement has the name of something that the dog must not have, or is made of it.
+
+    For a growing dog that is also calcium of which no rule says how much.
+    """
+    told = {f"{limit.over} {limit.under}" for limit in dog.ratio_limits} | {one.nutrient for one in dog.nutrient_limits}
+    with_calcium = dict(given.analysis.values).get("calcium", NOTHING) > 0
+    untold = dog.puppy and with_calcium and not any("calcium" in words.split() for words in told)
+    return untold or any(subject.word in (given.name, *given.species) for subject in dog.avoid)
 
 
 def _nutrient_rate(books: Books, dog: Dog, limit: NutrientLimit) -> Rate:

@@ -193,9 +193,12 @@ def accept_content(content: Parsed | None, findings: Sequence["Finding"]) -> Par
 
 
 def assume_profile(scenario: "Scenario", profile: str) -> "Scenario":
-    """The scenario with this profile for every healthy dog."""
+    """The scenario with this profile for every healthy dog; growing dogs keep theirs where it is for grown ones."""
+    from raworder.trade.nutrients import GROWN_PROFILES
+
     name = known_name("profile", profile, [profile.name for profile in scenario.profiles])
-    dogs = (dog if dog.care else replace(dog, profile=name) for dog in scenario.dogs)
+    kept = (dog.care is not None or (dog.puppy and name in GROWN_PROFILES) for dog in scenario.dogs)
+    dogs = (dog if keeps else replace(dog, profile=name) for dog, keeps in zip(scenario.dogs, kept, strict=True))
     return replace(scenario, dogs=tuple(dogs))
 
 

@@ -34,6 +34,9 @@ LESS_BONE = "Give less bone: a lower `bone` under `targets`."
 FAT_JUMP = Fraction(3, 2)
 """Warn when fat exceeds this multiple of what the dog is used to. Source: common practice, no source."""
 
+HALF_OF_THE_FOOD = Fraction(50, 100)
+"""From this share on such a cut counts in full. Source: our own choice."""
+
 MUCH_OF_A_FOOD = Fraction(5, 100)
 """Warn when more of the food than this is a cut that a caution calls a danger in quantity. Source: our own choice."""
 
@@ -121,8 +124,9 @@ def _much_of(key: str, caution_key: str, advice: str, *, slow: bool) -> Check:
         caution = next((caution for caution in fed.scenario.cautions if caution.key == caution_key), None)
         if caution is not None and share > MUCH_OF_A_FOOD:
             says = f"{share_text(share)} of what {fed.eats} is {', '.join(cuts)}, above {share_text(MUCH_OF_A_FOOD, 0)}"
-            # one less, as the limit is our own choice; but what harms quickly is no mere note
-            points = points_of(max(share / MUCH_OF_A_FOOD, NEARLY), grows=fed.dog.puppy, slow=slow) - 1
+            # one less below half of the food, as the limit is our own choice; what harms quickly is no mere note
+            points = points_of(max(share / MUCH_OF_A_FOOD, NEARLY), grows=fed.dog.puppy, slow=slow)
+            points -= share < HALF_OF_THE_FOOD
             points = points if slow else max(points, 1)
             yield VetConcern(key, says, advice, (caution.source,), points, slow=slow)
 

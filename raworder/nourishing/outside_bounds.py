@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from raworder.nourishing.fed_dog import LEAST_BONE, MOST_BONE, NEARLY, FedDog, points_of
 from raworder.trade.nutrients import (
+    LARGE_GROWTH,
     LEAST_COVERAGE,
     Bound,
     ComparedBound,
@@ -210,12 +211,18 @@ def _little_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, m
 def _much_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, more: str) -> VetConcern:
     bound, off = compared.bound, compared.of_bound
     says = (
-        f"{fed.called} gets {over_text(off)} {MAXIMUM} of {name} ({fed.found.profile}): "
+        f"{fed.called} gets {over_text(off)} {MAXIMUM} of {name} ({_profile_with(fed, bound)}): "
         f"{_per_mcal_text(compared)}, at most {_amount_text(bound)}{_recalled_note(bound)}{more}"
     )
     points = points_of(off, grows=fed.dog.puppy, trust=bound.trust)
     advice = fed.give_less("calcium", LESS_CALCIUM)
     return VetConcern(f"{key}-high", says, advice, (bound.source,), points, f"too much {name}", off, MAXIMUM)
+
+
+def _profile_with(fed: FedDog, bound: Bound) -> str:
+    """The profile that has the bound: the dog's own, or that for dogs that grow large."""
+    own = next((profile for profile in fed.scenario.profiles if profile.name == fed.found.profile), None)
+    return fed.found.profile if own is None or bound in own.bounds else LARGE_GROWTH
 
 
 def calcium_not_known(fed: FedDog) -> Iterator[VetConcern]:
@@ -259,7 +266,18 @@ def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:
         f"{fed.called} gets {ends} of calcium per 1000 kcal, as bone differs so much; "
         f"{fed.found.profile} asks for {bounds}"
     )
-    yield VetConcern("calcium-unsure", says, LEAVE_CALCIUM, _sources(unsure), int(fed.dog.puppy))
+    # one less than if what is counted were sure; for a growing dog it is no mere note
+    off = (compared for compared in line.beside if compared.standing is Standing.UNKNOWN)
+    points = max((points_of(_times_off(compared), grows=fed.dog.puppy) for compared in off), default=0) - 1
+    points = max(points, int(fed.dog.puppy))
+    yield VetConcern("calcium-unsure", says, LEAVE_CALCIUM, _sources(unsure), points)
+
+
+def _times_off(compared: ComparedBound) -> Fraction | None:
+    """How many times what is counted is off a bound, less than once where it is not; None where there is nothing."""
+    if compared.bound.is_upper:
+        return compared.of_bound
+    return 1 / compared.of_bound if compared.of_bound else None
 
 
 def _profile_maximums(fed: FedDog, key: str) -> list[tuple[str, Bound]]:

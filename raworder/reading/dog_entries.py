@@ -46,7 +46,7 @@ from raworder.trade.dogs import (
     VetAmount,
     least_resting_kcal,
 )
-from raworder.trade.nutrients import LARGE_GROWTH, Analysis, NutrientLimit, RatioLimit
+from raworder.trade.nutrients import GROWN_PROFILES, LARGE_GROWTH, Analysis, NutrientLimit, RatioLimit
 from raworder.trade.rounding import half_up
 from raworder.trade.units import share_text
 
@@ -156,9 +156,6 @@ def _note_repeated_amounts(fed: Sequence[tuple[Cut | None, Text, object]], given
 
 GROWN, SMALL_PUPPY = "AAFCO adult maintenance", "AAFCO growth and reproduction"
 """The profiles that food is compared with where the scenario names none, as a choice of our own."""
-
-GROWN_PROFILES = frozenset({GROWN, "FEDIAF adult 95", "FEDIAF adult 110", "NRC adult maintenance"})
-"""The shipped profiles that are not for growing dogs: what harms these would not be found."""
 
 
 @dataclass(frozen=True)  # no slots: the default caps are worked out once and kept

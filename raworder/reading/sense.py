@@ -111,6 +111,10 @@ def _some_kind_or_cut_counts(facts: Facts) -> bool:
     return any(subject.measure in {Measure.KIND, Measure.CUT} for subject in (*avoided, *capped) if subject)
 
 
+HARDLY_ANY_BONE = Fraction(1, 100)
+"""A growing dog whose rules ask for less bone than this counts as one without. Source: our own choice."""
+
+
 def _growing_dogs_get_calcium(facts: Facts) -> None:
     """Refuse each growing dog whose rules make sure of neither bone nor calcium."""
     forms = {fold_name(form.name): form for form in facts.form.dogs}
@@ -130,7 +134,7 @@ def _calcium_is_sure(dog: Dog, form: DogForm) -> bool:
 
     What `all_dogs` asks of calcium is what grown dogs need.
     """
-    bone = any(target.part is Part.BONE and target.low > 0 for target in dog.targets)
+    bone = any(target.part is Part.BONE and target.low >= HARDLY_ANY_BONE for target in dog.targets)
     own = {fold_name(name).split()[0] for name, asked in form.nutrients.items() if asked.low}
     calcium = "calcium" in own and "calcium" in dog.needs_kept
     return bone or calcium or bool(dog.other_food.analysis.of("calcium"))

@@ -247,9 +247,19 @@ class Dog:
         return self.avoids(cut) or unknown or not self.needs_kept.isdisjoint(cut.destroys)
 
     def refuses(self, supplement: Supplement) -> bool:
-        """Whether the dog must not be given the supplement: by its name, or by a species that it is made of."""
+        """Whether the dog must not be given the supplement: by its name, or by a species that it is made of.
+
+        A growing dog gets none with calcium in it unless a rule says how much: that is for its veterinarian to say.
+        """
         words = {supplement.name, *supplement.species}
-        return any(subject.word in words for subject in self.avoid)
+        calcium = self.puppy and not self.limits_calcium and bool(supplement.analysis.of("calcium"))
+        return calcium or any(subject.word in words for subject in self.avoid)
+
+    @property
+    def limits_calcium(self) -> bool:
+        """Whether a rule on nutrients says how much calcium it gets."""
+        ratios = (nutrient for limit in self.ratio_limits for nutrient in (limit.over, limit.under))
+        return "calcium" in {*(limit.nutrient for limit in self.nutrient_limits), *ratios}
 
     @property
     def need_weight_g(self) -> int:

@@ -265,6 +265,9 @@ LEAST_COVERAGE = Fraction(90, 100)
 """The coverage from which a bound can be judged; below it too little of the food is known. Source: our own choice."""
 
 
+GROWN_PROFILES = frozenset({"AAFCO adult maintenance", "FEDIAF adult 95", "FEDIAF adult 110", "NRC adult maintenance"})
+"""The shipped profiles that are not for growing dogs: what harms these would not be found."""
+
 LARGE_GROWTH = "AAFCO large-size growth"
 """The profile for puppies that will be large."""
 

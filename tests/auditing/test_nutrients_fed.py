@@ -226,6 +226,11 @@ def test_a_gram_of_fish_leaves_no_thiamin_that_is_known(limit: NutrientLimit | R
             "which it must not have",
         ),
         (
+            with_bramble(puppy=True, ratio_limits=()),
+            SUPPLEMENTED_PLAN.doses,
+            "is given egg shell powder, which it must not have",
+        ),
+        (
             SUPPLEMENTED,
             (*SUPPLEMENTED_PLAN.doses, Dose("Fern", "egg shell powder", 1)),
             "none of its rules asks for any",
@@ -320,3 +325,8 @@ def test_pieces_of_which_nothing_is_known_are_rounded_too() -> None:
     plan = a_plan(portions=portions_g({dog.name: {"chicken neck": 600, "beef trim": 400} for dog in dogs}))
     rounding = Rounding(open_books(as_fed(scenario, plan), plan), dogs[0])
     assert rounding.sum_change({"beef trim": Fraction(2)}) == Fraction(3, 2) * 60 * 2 + 2 + 2
+
+
+def test_a_growing_dog_may_be_given_calcium_where_a_rule_says_how_much() -> None:
+    scenario = with_bramble(puppy=True)
+    assert not [one for one in breaches(scenario, SUPPLEMENTED_PLAN) if one.rule == "supplement"]

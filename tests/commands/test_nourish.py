@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from tests.commands.running import told
+from tests.commands.running import SCENARIOS, told
 
 VALID = Path(__file__).resolve().parents[1] / "hostile" / "valid" / "nutrients.yaml"
 VERDICTS = ("complete", "balanced", "adequate", "deficient", "safe")
@@ -68,6 +68,16 @@ def test_another_profile_is_for_all_dogs_but_those_in_care() -> None:
         "Fern": "FEDIAF adult 95",
         "Moss": "",
     }
+
+
+@pytest.mark.slow
+def test_a_growing_dog_is_never_held_against_a_profile_for_grown_ones() -> None:
+    household = SCENARIOS / "household.yaml"
+    rows = rows_of(paper_of("nourish", household, "--profile", "FEDIAF adult 95"))
+    assert {row["profile"] for row in rows if row["dog"] == "Clover"} == {"AAFCO growth and reproduction"}
+    assert {row["profile"] for row in rows if row["dog"] == "Bramble"} == {"FEDIAF adult 95"}
+    rows = rows_of(paper_of("nourish", household, "--profile", "NRC growth"))
+    assert {row["profile"] for row in rows if row["dog"] == "Clover"} == {"NRC growth"}
 
 
 @pytest.mark.parametrize("command", ["nourish", "gaps"])

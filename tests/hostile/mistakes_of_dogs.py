@@ -271,6 +271,9 @@ MISTAKES_OF_DOGS = (
         "growing-dog-without-calcium@27:5",
     ),
     Mistake(
+        "puppy with hardly any bone", "bone: 9 % to 13 %", "bone: 0.9 % to 13 %", "growing-dog-without-calcium@27:5"
+    ),
+    Mistake(
         "no bone asked for in passing", "puppy: yes", "puppy: yes\n    vet_asked_for_no_bone: a bit", "bad-value@25:28"
     ),
     Mistake(

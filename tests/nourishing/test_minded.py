@@ -14,7 +14,7 @@ from raworder.nourishing.nourishment import assess_nutrition
 from raworder.reading.reference import read_cuts, read_foods
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog, EnergyRation, Goal, OtherFood
-from raworder.trade.nutrients import Analysis, Supplement, Trust, VetConcern
+from raworder.trade.nutrients import Analysis, BoneEstimate, Supplement, Trust, VetConcern
 from raworder.trade.plan import Dose
 from raworder.trade.scenario import Scenario
 from tests.builders import a_cut, a_dog, prey_model
@@ -236,6 +236,13 @@ def test_cuts_with_a_caution_are_told_with_their_share(caution: str, key: str, g
         assert "of what Maple eats is smelt, above 5 %" in found.says
 
 
+def test_a_ration_of_half_fish_that_destroys_thiamine_is_a_danger() -> None:
+    fish = a_food("herring", {"energy": 200}, cautions=("thiaminase-fish",))
+    for grams, grade in ((3_430, "doubt"), (3_500, "danger")):
+        found = minded(scenario_of(fish, TRIM), herring=grams, trim=7_000 - grams)["thiamin-destroyed"]
+        assert found.grade == grade
+
+
 def test_nothing_is_called_complete_balanced_or_deficient() -> None:
     scenario = scenario_of(LIVER, NECK, dog=replace(a_dog(weight_g=3_000), used_to_fat=Fraction(1, 100)))
     every = minded(scenario, liver=3_500, neck=3_500).values()
@@ -453,6 +460,20 @@ def test_calcium_of_bone_whose_range_reaches_over_a_bound_is_in_doubt_and_nothin
     assert "Neither add calcium" in found["calcium-unsure"].advice
     grown = minded(fed_with(least("calcium", 4_000), cuts=(NECK,)), neck=7_000)["calcium-unsure"]
     assert grown.grade == "note"
+
+
+@pytest.mark.parametrize(("most_g", "grown", "grows"), [(4_900, "note", "doubt"), (2_700, "doubt", "danger")])
+def test_calcium_that_would_be_off_by_far_is_worse_though_it_is_unsure(most_g: int, grown: str, grows: str) -> None:
+    """NECK counts 5.5 g in 1000 kcal, and may hold 3.75: within 3.8 that is twice and more of 2.7 less a little."""
+    neck = replace(NECK, analysis=replace(NECK.analysis, estimates=wide(NECK)))
+    for puppy, grade in ((False, grown), (True, grows)):
+        found = minded(fed_with(most("calcium", most_g), cuts=(neck,), dog=a_dog(puppy=puppy)), neck=7_000)
+        assert found["calcium-unsure"].grade == grade
+
+
+def wide(cut: Cut) -> tuple[BoneEstimate, ...]:
+    """The estimates for its bone with nothing as their least, so that hardly any maximum is passed for certain."""
+    return tuple(replace(estimate, least=Fraction(0)) for estimate in cut.analysis.estimates)
 
 
 @pytest.mark.parametrize(

@@ -20,7 +20,7 @@ from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit, Trust
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import metabolic_kg
 from tests.builders import a_cut, a_dog, prey_model
-from tests.supplemented import an_analysis
+from tests.supplemented import OIL, SHELL, an_analysis
 
 SOUND = Path(__file__).resolve().parents[1] / "hostile" / "valid" / "nutrients.yaml"
 TEXT = SOUND.read_text(encoding="utf-8")
@@ -164,6 +164,19 @@ def test_a_dog_refuses_supplements_by_name_and_by_species(tmp_path: Path) -> Non
     assert dog(scenario, "Bramble").refuses(scenario.supplement("sea oil"))
     assert not dog(scenario, "Bramble").refuses(scenario.supplement("zinc tablets"))
     assert not dog(scenario, "Fern").refuses(scenario.supplement("sea oil"))
+
+
+def test_a_growing_dog_is_given_no_calcium_of_which_no_rule_says_how_much() -> None:
+    zinc = NutrientLimit("zinc", Per.MCAL, Fraction(20))
+    for puppy, limits, refused in (
+        (True, {"nutrient_limits": (zinc,)}, True),
+        (False, {"nutrient_limits": (zinc,)}, False),
+        (True, {"nutrient_limits": (zinc, NutrientLimit("calcium", Per.MCAL, Fraction(3_000)))}, False),
+        (True, {"ratio_limits": (RatioLimit("calcium", "phosphorus", Fraction(1)),)}, False),
+    ):
+        fed = replace(a_dog(puppy=puppy), **limits)  # type: ignore[arg-type] # limits of two kinds
+        assert fed.refuses(SHELL) is refused
+        assert not fed.refuses(OIL)
 
 
 @pytest.mark.parametrize("grams", [1, 999, 4_000, 12_345, 70_000, 1_000_000])

@@ -68,7 +68,7 @@ def test_the_portioning_list_tells_who_is_given_what_and_that_it_adds_up() -> No
     )
     # 0 + 60 = 28 + 32; 10 + 30 = 28 + 12
     assert table(paper, "supplements").rows == (
-        ("salmon oil", "0 capsules", "60 capsules", "28 capsules", "32 capsules"),
+        ("salmon oil", None, "60 capsules", "28 capsules", "32 capsules"),
         ("egg shell powder", "10 g", "30 g", "28 g", "12 g"),
     )
 
