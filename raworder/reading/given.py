@@ -62,7 +62,9 @@ class Given:
     def note_toxic(self, name: Text) -> None:
         """Refuse a name that mentions food dangerous to dogs."""
         if food := self.toxic(name):
-            self.refuse_as(food, name, _berry(name) or "take it out; if there is none in it, leave that word out of its name")
+            self.refuse_as(
+                food, name, _berry(name) or "take it out; if there is none in it, leave that word out of its name"
+            )
 
     def refuse_as(self, food: ToxicFood, name: Text, remedy: str) -> None:
         """Refuse a name as one of food dangerous to dogs."""

@@ -496,6 +496,10 @@ def most_units(scenario: Scenario, offer: Offer) -> int:
     return plenty if offer.available is None else min(plenty, offer.available)
 
 
+class AtLeast(float):
+    """A cost below which there is no order, though there may be none at it: rows were met within a tolerance alone."""
+
+
 def _solved(matrices: Matrices, cost: Terms) -> float | None:
     """The least cost, reckoned again as a linear programme with the whole numbers held fast."""
     factors = _dense(matrices, cost)
@@ -511,6 +515,8 @@ def _solved(matrices: Matrices, cost: Terms) -> float | None:
     held = np.round(found.x)
     bounds = Bounds(np.where(whole, held, none), np.where(whole, held, highest))
     again: Any = milp(factors, bounds=bounds, constraints=lines)
+    if again.status == 2:  # some row is met only within the solver's tolerance
+        return AtLeast(found.fun)
     assert again.status == 0, again.message
     return float(again.fun)
 

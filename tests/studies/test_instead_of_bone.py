@@ -127,7 +127,8 @@ def test_no_calcium_is_offered_for_others(dogs: tuple[str, ...], more: str, tmp_
     """How much a puppy needs is for a veterinarian; and a dog that may have whole bone is another matter."""
     _, why, ways = instead(a_file(*dogs, more=more), tmp_path)
     assert ways == []
-    assert any(one.opened for one in why.menu)
+    # the least bone of a growing dog never gives way, so that nothing alone opens a plan for it
+    assert any(one.opened for one in why.menu) is not (PUPPY in dogs)
 
 
 @pytest.mark.slow
