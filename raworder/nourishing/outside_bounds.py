@@ -167,7 +167,14 @@ CALCIUM_BESIDE_BONE = (
 
 LESS_CALCIUM = "Give less bone, and add no calcium."
 
-LEAVE_CALCIUM = "Neither add calcium nor take bone away on this figure."
+LEAVE_CALCIUM: Mapping[frozenset[bool], str] = MappingProxyType(
+    {
+        frozenset({False}): "Take no bone away, and add no calcium on this figure.",
+        frozenset({True}): "Add no calcium, and rather give less bone.",
+        frozenset({False, True}): "Neither add calcium nor take bone away on this figure.",
+    }
+)
+"""What to do where calcium may be below its minimum (False), above its maximum (True), or either."""
 
 
 BONE_UNKNOWN = (
@@ -270,7 +277,8 @@ def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:
     off = (compared for compared in line.beside if compared.standing is Standing.UNKNOWN)
     points = max((points_of(_times_off(compared), grows=fed.dog.puppy) for compared in off), default=0) - 1
     points = max(points, int(fed.dog.puppy))
-    yield VetConcern("calcium-unsure", says, LEAVE_CALCIUM, _sources(unsure), points)
+    advice = LEAVE_CALCIUM[frozenset(bound.is_upper for bound in unsure)]
+    yield VetConcern("calcium-unsure", says, advice, _sources(unsure), points)
 
 
 def _times_off(compared: ComparedBound) -> Fraction | None:

@@ -57,13 +57,15 @@ class Doubt:
 def food_doubts(scenario: Scenario, plan: Plan, but_for: Collection[str]) -> Iterator[Doubt]:
     """What the food may do, but for concerns of these keys, in the order of the first dog that it concerns."""
     grows = {dog.name: dog.puppy for dog in scenario.dogs}
-    alike: dict[tuple[str, bool], list[tuple[str, VetConcern]]] = {}
+    alike: dict[tuple[str, bool, str], list[tuple[str, VetConcern]]] = {}
     for food in plan.nourished:
         for concern in food.minded:
             key = SHORT if concern.is_short else concern.key
+            # what to do differs from dog to dog where calcium may be too little for the one and too much for the other
+            advice = concern.advice if key == "calcium-unsure" else ""
             if key not in but_for:
-                alike.setdefault((key, grows[food.dog]), []).append((food.dog, concern))
-    yield from (_put_together(key, found, growing=growing) for (key, growing), found in alike.items())
+                alike.setdefault((key, grows[food.dog], advice), []).append((food.dog, concern))
+    yield from (_put_together(key, found, growing=growing) for (key, growing, _), found in alike.items())
 
 
 def _put_together(key: str, found: Sequence[tuple[str, VetConcern]], *, growing: bool) -> Doubt:

@@ -457,7 +457,11 @@ def test_calcium_of_bone_whose_range_reaches_over_a_bound_is_in_doubt_and_nothin
     assert "gets 3.8 to 7.3 g of calcium per 1000 kcal" in says
     assert "asks for at least 4 g" in says
     assert found["calcium-unsure"].grade == "doubt"
-    assert "Neither add calcium" in found["calcium-unsure"].advice
+    assert found["calcium-unsure"].advice == "Take no bone away, and add no calcium on this figure."
+    both = minded(fed_with(least("calcium", 4_000), most("calcium", 7_000), cuts=(NECK,)), neck=7_000)
+    assert both["calcium-unsure"].advice == "Neither add calcium nor take bone away on this figure."
+    above = minded(fed_with(most("calcium", 7_000), cuts=(NECK,)), neck=7_000)
+    assert above["calcium-unsure"].advice == "Add no calcium, and rather give less bone."
     grown = minded(fed_with(least("calcium", 4_000), cuts=(NECK,)), neck=7_000)["calcium-unsure"]
     assert grown.grade == "note"
 

@@ -228,6 +228,20 @@ def test_slow_shortages_are_one_line_the_worst_first_behind_all_else_of_their_gr
     assert [doubt.key for doubt in everything] == ["calcium-low", "short", "one-sided"]
 
 
+def test_calcium_that_may_be_too_little_for_one_dog_and_too_much_for_another_is_told_apart() -> None:
+    """NECK holds 3.75 to 7.25 g in 1000 kcal; Juniper's profile has a maximum within that, Maple's a minimum."""
+    scenario = fed_with(least("calcium", 4_000), cuts=(NECK,))
+    upper = Profile("invented upper adult", (most("calcium", 7_000),))
+    dogs = (scenario.dogs[0], replace(scenario.dogs[0], name="Juniper", profile=upper.name))
+    both = replace(scenario, dogs=dogs, profiles=(*scenario.profiles, upper))
+    plan = b.a_plan(portions=[b.a_portion(dog.name, "neck", 6_300) for dog in dogs])
+    cures = {doubt.dogs: doubt.cure for doubt in found(both, plan, "calcium-unsure")}
+    assert cures == {
+        ("Maple",): "Take no bone away, and add no calcium on this figure.",
+        ("Juniper",): "Add no calcium, and rather give less bone.",
+    }
+
+
 PORK = replace(TRIM, name="pork trim", cautions=("raw-pork",))
 LAMB = replace(TRIM, name="lamb trim", cautions=("sheep-meat-tapeworm",))
 
