@@ -21,7 +21,7 @@ from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog, Goal, OtherFood
 from raworder.trade.findings import Place
-from raworder.trade.nutrients import Bound, Grade
+from raworder.trade.nutrients import Bound, Grade, Profile
 from raworder.trade.plan import Cures, DearerOrder, Plan
 from raworder.trade.scenario import Scenario
 from tests import builders as b
