@@ -20,8 +20,6 @@ AnyLimit = TypeVar("AnyLimit", NutrientLimit, RatioLimit)
 LIMIT_PART = Fraction(1, 20)
 """The step in the study of what one more is worth: a twentieth of what is asked."""
 
-ASK_FIRST = "Ask a veterinarian before you ask for less of it, or allow more"
-
 
 class NutrientEnd(OfDogs):
     """One end of a limit on a nutrient, or on the ratio of two; asks for nothing where its level is None."""
@@ -93,11 +91,6 @@ class NutrientEnd(OfDogs):
     def instead_text(self, scenario: Scenario, level: Level) -> str:
         """What is asked instead, and how much less that is; not how much where nothing was asked before."""
         return self._text_at(scenario, level) if self.level is None else super().instead_text(scenario, level)
-
-    def cautions(self) -> Iterator[str]:
-        """Ask a veterinarian before a rule is loosened."""
-        if self.level is not None:
-            yield ASK_FIRST
 
     def yaml_entry_for(self, scenario: Scenario, dog: Dog, _: Changes, *, is_shared: bool) -> str:
         """All limits of the dog, and `none` for limits of `all_dogs` that it has not."""

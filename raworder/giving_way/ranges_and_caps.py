@@ -42,11 +42,11 @@ from raworder.trade.units import grams_text, share_text
 POINT = Fraction(1, 100)
 """The step in the study of what one more is worth: one percentage point."""
 
-MORE_BONE = "Bone in quantity can block a gut: ask a veterinarian"
-LESS_BONE = "With less bone there is less calcium: ask a veterinarian"
+MORE_BONE = "Bone in quantity can block a gut"
+LESS_BONE = "With less bone there is less calcium"
 """Source of both: common practice, no source."""
 
-MORE_OF_SUCH_FISH = "Such fish destroys the thiamine of all food with it: ask a veterinarian"
+MORE_OF_SUCH_FISH = "Such fish destroys the thiamine of all food with it"
 """Source: the table of cautions, fish that destroy thiamine."""
 
 EVERYTHING = Fraction(1)

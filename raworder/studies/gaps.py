@@ -148,8 +148,7 @@ def _not_asked(scenario: Scenario, answers: Answers) -> Iterator[Paragraph]:
     if answers.to_grow:
         yield Paragraph(
             f"Calcium and phosphorus for {dogs_text(answers.to_grow)} were not asked about, nor supplements with "
-            "calcium: how much a growing dog needs its veterinarian must say, as nobody knows just how much there is "
-            "in bone."
+            "calcium: for a growing dog no amount is computed, as nobody knows just how much there is in bone."
         )
     if answers.fed_otherwise:
         yield Paragraph(

@@ -40,8 +40,8 @@ NEVER = (
     "and a range or a cap by no more than 10 percentage points: beyond that it is another diet."
 )
 ASK = (
-    "That tells what clashes, not what is good to feed: ask a veterinarian before you widen a range, raise a cap or "
-    "cut up what has bone in it."
+    "That tells what clashes, not what is good to feed: ask a veterinarian before you widen a range, raise a cap, ask "
+    "for less of a nutrient or cut up what has bone in it."
 )
 ALONE = (
     "Any one of these changes is enough. Each is the least of its kind that was found, and was tried by making the "
