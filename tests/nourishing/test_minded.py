@@ -510,3 +510,32 @@ def test_what_fills_a_shortage_is_among_the_richest_of_the_table() -> None:
         richest = [cut for _, cut in sorted(held, key=lambda pair: -pair[0])[:12]]
         named = [cut for cut in richest if {cut.kind, *cut.species_names} & set(words)]
         assert 2 * len(named) >= len(richest), (key, [cut.name for cut in richest])
+
+
+@pytest.mark.parametrize(("fat", "grade"), [("121/1000", "doubt"), ("30/100", "doubt"), ("49/100", "danger")])
+def test_a_jump_in_fat_is_the_worse_the_larger(fat: str, grade: str) -> None:
+    """Used to 8 %, so 12 % is no jump yet; 24 and 48 % are twice and four times that."""
+    dog = replace(a_dog(), used_to_fat=Fraction(8, 100))
+    food = a_food("trim", {"energy": 200}, fat=fat)
+    assert minded(scenario_of(food, dog=dog), trim=7_000)["fat-jump"].grade == grade
+
+
+def test_too_much_calcium_for_its_phosphorus_is_told_as_a_ratio() -> None:
+    food = a_food("trim", {"energy": 200, "calcium": 500, "phosphorus": 100})
+    found = minded(fed_with(ratio(high=2), cuts=(food,)), trim=7_000)["ca-p-high"]
+    assert found.says == (
+        "Maple gets 2.5 times the maximum of calcium for its phosphorus (invented adult): 5, at most 2"
+    )
+
+
+def test_unsure_calcium_is_graded_by_how_far_it_would_be_below_too() -> None:
+    """NECK counts 5.5 g and may hold 7.25: of 12.5 g it would be 2.3 times short, of 14.5 nearly as far as sure."""
+    neck = replace(NECK, analysis=replace(NECK.analysis, estimates=high(NECK)))
+    for least_g, grade in ((5_600, "note"), (12_500, "doubt")):
+        found = minded(fed_with(least("calcium", least_g), cuts=(neck,)), neck=7_000)
+        assert found["calcium-unsure"].grade == grade
+
+
+def high(cut: Cut) -> tuple[BoneEstimate, ...]:
+    """The estimates for its bone with three times as much as their most."""
+    return tuple(replace(estimate, most=3 * estimate.most) for estimate in cut.analysis.estimates)

@@ -393,3 +393,13 @@ def test_the_worst_comes_first_and_three_things_are_enough_for_a_screen() -> Non
         "one-sided",
     ]
     assert [doubt.key for doubt in worst_doubts(everything)] == ["thiamin-destroyed", "energy-low", "bone-low"]
+
+
+def test_several_dogs_off_the_same_way_are_told_by_how_far_and_beside_what() -> None:
+    """1250 and 1500 kcal a day of at most 1182; calcium of at most 39 mg in 1000 kcal, where 50 are."""
+    scenario, plan = many([b.a_dog(), b.a_dog("Juniper")], (8_750, 10_500))
+    (energy,) = found(scenario, plan, "energy-high")
+    assert energy.says == "Maple and Juniper get too much energy: up to 27 % more than the most published."
+    limited = replace(scenario, profiles=(Profile("invented adult", (most("calcium", 39),)),))
+    (calcium,) = found(limited, plan, "calcium-high")
+    assert calcium.says == "Maple and Juniper get too much calcium: 29 % more than the maximum."
