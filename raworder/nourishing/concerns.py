@@ -5,10 +5,11 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from raworder.nourishing.fed_dog import MOST_BONE, NEARLY, FedDog, points_of
-from raworder.nourishing.outside_bounds import NO_SOURCE, OUTSIDE_BOUNDS, Check
+from raworder.nourishing.outside_bounds import OUTSIDE_BOUNDS, Check
 from raworder.trade.dogs import Goal
 from raworder.trade.nutrients import Standing, VetConcern, worst_first
 from raworder.trade.rounding import half_up
+from raworder.trade.rulebook import PRACTICE
 from raworder.trade.units import share_text
 
 WEIGHT_SHARE_ADVICE = (
@@ -99,7 +100,7 @@ def _much_bone(fed: FedDog) -> Iterator[VetConcern]:
     if share <= MOST_BONE:
         says = f"{share_text(share)} of what {fed.eats} is bone, or up to {share_text(most)}, as shares of bone differ"
         says, points = f"{says}; much bone, {usual}", int(fed.dog.puppy)
-    yield VetConcern("bone-high", says, LESS_BONE, (NO_SOURCE,), points)
+    yield VetConcern("bone-high", says, LESS_BONE, (PRACTICE,), points)
 
 
 def _fat_jump(fed: FedDog) -> Iterator[VetConcern]:
@@ -111,7 +112,7 @@ def _fat_jump(fed: FedDog) -> Iterator[VetConcern]:
         advice = "A jump of more than half can upset a stomach or worse: change over slowly."
         off = share / (used * FAT_JUMP) if used else None
         points = points_of(None if off is None else max(off, NEARLY), grows=fed.dog.puppy)
-        yield VetConcern("fat-jump", says, advice, (NO_SOURCE,), points)
+        yield VetConcern("fat-jump", says, advice, (PRACTICE,), points)
 
 
 def _much_of(key: str, caution_key: str, advice: str, *, slow: bool) -> Check:

@@ -17,11 +17,10 @@ from raworder.trade.nutrients import (
     VetConcern,
     nutrient_of,
 )
+from raworder.trade.rulebook import PRACTICE
 from raworder.trade.units import amount_text, one_decimal, over_text, share_text, short_text
 
 Check = Callable[[FedDog], Iterator[VetConcern]]
-
-NO_SOURCE = "common practice, no source"
 
 MINIMUM, MAXIMUM = "the recommended minimum", "the maximum"
 
@@ -141,7 +140,7 @@ def copper_excess(fed: FedDog) -> Iterator[VetConcern]:
                 "copper-high", says,
                 "No profile here has a maximum for it; some dogs store it in the liver. "
                 f"{fed.give_less('copper', 'Give less liver.')}",
-                (bound.source, f"the threshold: {NO_SOURCE}"),
+                (bound.source, f"the threshold: {PRACTICE}"),
                 points_of(off, grows=fed.dog.puppy, trust=bound.trust, slow=True),
                 "too much copper", compared.of_bound, MINIMUM, slow=True,
             )  # fmt: skip
@@ -243,9 +242,9 @@ def calcium_not_known(fed: FedDog) -> Iterator[VetConcern]:
     says = f"{share_text(share) if share else 'None'} of what {fed.eats} is bone, and {why}"
     if share < LEAST_BONE:
         points, advice = points_of(NEARLY, grows=fed.dog.puppy), OTHER_PROFILE if not_asked else BONE_UNKNOWN
-        yield VetConcern("bone-low", says, advice, (NO_SOURCE,), points)
+        yield VetConcern("bone-low", says, advice, (PRACTICE,), points)
     elif fed.dog.puppy and not known and not fed.dog.other_food.says:
-        yield VetConcern("calcium-unsure", says, STATE_CALCIUM, (NO_SOURCE,), 1)
+        yield VetConcern("calcium-unsure", says, STATE_CALCIUM, (PRACTICE,), 1)
 
 
 def _calcium_ends(line: NutrientLine) -> str:

@@ -11,6 +11,7 @@ from raworder.trade.cuts import FREEZE_FIRST
 from raworder.trade.document import Block, Column, Document, Holds, Points, Table
 from raworder.trade.dogs import USUAL_RATION
 from raworder.trade.plan import Plan
+from raworder.trade.rulebook import PRACTICE
 from raworder.trade.scenario import Caution, CautionPlace, FedScenario, Offer, OnHand, Scenario
 
 PLACES: Mapping[CautionPlace, str] = MappingProxyType(
@@ -23,8 +24,6 @@ PLACES: Mapping[CautionPlace, str] = MappingProxyType(
     }
 )
 """How each place is said; there is one line for each, so that there are never more than five."""
-
-NO_SOURCE = "common practice, no source"
 
 COLUMNS = (
     Column("number", "Number", Holds.COUNT),
@@ -140,7 +139,7 @@ def _about_text(caution: Caution, names: tuple[str, ...], scenario: Scenario, pl
 
 def _numbered_by(caution: Caution) -> str:
     """What a caution shares its number by: its source, or where it has none what can happen."""
-    return caution.hazard if caution.source == NO_SOURCE else caution.source
+    return caution.hazard if caution.source == PRACTICE else caution.source
 
 
 def _reasons(numbered: Sequence[NumberedCaution], numbers: Mapping[str, int]) -> Iterator[str]:
@@ -155,7 +154,7 @@ def _reasons(numbered: Sequence[NumberedCaution], numbers: Mapping[str, int]) ->
 def _findings(scenario: FedScenario, plan: Plan, numbers: dict[str, int]) -> Iterator[str]:
     """What the food may do, graded, with the numbers of its sources; new ones are numbered here."""
     for doubt in doubts(scenario, plan):
-        sources = (source for source in doubt.sources if source != NO_SOURCE)
+        sources = (source for source in doubt.sources if source != PRACTICE)
         by_number = sorted(numbers.setdefault(source, len(numbers) + 1) for source in sources)
         yield doubt.graded + "".join(f" [{number}]" for number in by_number)
 

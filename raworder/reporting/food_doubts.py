@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.words import capitalised, count_text, dogs_text, join_names
+from raworder.reporting.words import capitalised, dogs_text, join_names
 from raworder.trade.nutrients import Grade, VetConcern, grade_of
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
@@ -72,21 +72,22 @@ def _put_together(key: str, found: Sequence[tuple[str, VetConcern]], *, growing:
     """The same concern of several dogs as one doubt."""
     dogs = tuple(dict.fromkeys(dog for dog, _ in found))
     who = _dogs_text(dogs, growing=growing)
-    same = sorted((concern for _, concern in found), key=lambda concern: (-concern.points, concern.of_bound))
+    ordered = sorted(found, key=lambda pair: (-pair[1].points, pair[1].of_bound))
+    same, others = [concern for _, concern in ordered], [dog for dog in dogs if dog != ordered[0][0]]
     worst, is_short = same[0], key == SHORT
-    says = _shortages_text(who, len(dogs), same) if is_short else _likewise_text(who, len(dogs), same)
+    says = _shortages_text(who, len(dogs), same) if is_short else _likewise_text(who, others, same)
     priced = " `raworder gaps FILE` prices what is listed." if is_short else ""
     sources = tuple(dict.fromkeys(source for concern in same for source in concern.sources))
     key, cure = f"{key}{GROWING * growing}", f"{worst.advice}{priced}"
     return Doubt(key, worst.points, dogs, says, cure, slow=worst.slow, sources=sources)
 
 
-def _likewise_text(who: str, dogs: int, same: Sequence[VetConcern]) -> str:
-    """The same concern of one dog with its figures, or of several in a line."""
+def _likewise_text(who: str, others: Sequence[str], same: Sequence[VetConcern]) -> str:
+    """The same concern of the dog that is worst off, and of `others`; or of all in a line, where a bound is missed."""
     worst = same[0]
-    if dogs > 1 and worst.bound:
+    if others and worst.bound:
         return f"{who} get {worst.what}: {_off_text(same)}."
-    likewise = f" The same goes for {count_text(dogs - 1, 'more dog')}." if dogs > 1 else ""
+    likewise = f" The same goes for {dogs_text(others)}." if others else ""
     return f"{worst.says}.{likewise}"
 
 

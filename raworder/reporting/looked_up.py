@@ -11,7 +11,7 @@ from raworder.trade.dogs import Cap
 from raworder.trade.labels import LabelSheet
 from raworder.trade.nutrients import BoneCalcium, Trust
 from raworder.trade.outputs import FORMATS, PAPERS
-from raworder.trade.rulebook import Rule
+from raworder.trade.rulebook import PRACTICE, Rule
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import share_text
 
@@ -231,7 +231,7 @@ def _source_facts(known: KnownCut, bone_of: BoneOf) -> Facts:
 
 def _origin_text(origin: FigureOrigin) -> str:
     """The source of a figure and how sure it is, where the source does not say so itself."""
-    says_itself = any(recalled in origin.source for recalled in ("from memory", "common practice, no source"))
+    says_itself = any(recalled in origin.source for recalled in ("from memory", PRACTICE))
     return origin.source if origin.trust is None or says_itself else f"{origin.source} ({origin.trust})"
 
 

@@ -14,7 +14,6 @@ from raworder.studies.asking import Ask, Task
 from raworder.studies.differences import bought_units, costs_more, line_changes
 from raworder.studies.enough_food import Underfed, order_that_feeds, underfed_dogs
 from raworder.studies.orders import Order, cost_now_facts, nearness, order_before_sharing, start_of
-from raworder.trade.cuts import Measure, Subject
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
@@ -273,7 +272,6 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     plan = with_nourishment(scenario, base)
     alone, fed_otherwise = _apart(scenario, plan.nourished)
     to_grow, alone = _without_calcium_to_grow(scenario, alone)
-    scenario, kept_from = _keep_calcium_from_growing(scenario, plan)
     off = gaps_of(alone, (Standing.BELOW, Standing.ABOVE))
     lost = tuple(gap for gap in off if destroyers_of(gap, plan.nourished))
     missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
@@ -289,8 +287,8 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     unknown, little = (gaps_of(alone, (standing,)) for standing in (Standing.UNKNOWN, Standing.LITTLE_A_DAY))
     destroyed = tuple((gap, destroyers_of(gap, plan.nourished)) for gap in lost)
     together, asked = orders.get(TOGETHER), len(missed) + len(energy)
-    spared = (dog for gap in missed.values() for dog in gap.dogs if dog in kept_from)
-    to_grow = tuple(dict.fromkeys((*to_grow, *spared)))
+    refusing = _refusing_calcium(scenario)
+    to_grow = tuple(dict.fromkeys((*to_grow, *(dog for gap in off for dog in gap.dogs if dog in refusing))))
     answers = Answers(filled, together, able, unknown, asked, destroyed, fed, little, fed_otherwise, to_grow)
     return gaps_paper(scenario, plan, answers)
 
@@ -344,20 +342,10 @@ def _without_bone(food: DogNutrition) -> DogNutrition:
     return replace(food, lines=tuple(lines), ratios=tuple(ratios))
 
 
-def _keep_calcium_from_growing(scenario: Scenario, plan: Plan) -> tuple[Scenario, frozenset[str]]:
-    """The scenario in which growing dogs are given no supplement with calcium that the plan does not give them.
-
-    Else eggshell would fill a gap of magnesium. With it, the dogs for which that leaves one out.
-    """
-    given = {(dose.dog, dose.supplement) for dose in plan.doses}
-    holding = [supplement.name for supplement in scenario.supplements if supplement.analysis.of("calcium")]
-    kept_from = {
-        dog.name: tuple(Subject(Measure.CUT, name) for name in holding if (dog.name, name) not in given)
-        for dog in scenario.dogs
-        if dog.puppy
-    }
-    dogs = (replace(dog, avoid=(*dog.avoid, *kept_from.get(dog.name, ()))) for dog in scenario.dogs)
-    return replace(scenario, dogs=tuple(dogs)), frozenset(name for name, kept in kept_from.items() if kept)
+def _refusing_calcium(scenario: Scenario) -> frozenset[str]:
+    """The growing dogs that must not be given a supplement on the lists as there is calcium in it."""
+    holding = [supplement for supplement in scenario.supplements if supplement.analysis.of("calcium")]
+    return frozenset(dog.name for dog in scenario.dogs if dog.puppy and any(map(dog.refuses, holding)))
 
 
 def gaps_of(nourished: Iterable[DogNutrition], standings: Sequence[Standing]) -> tuple[Gap, ...]:

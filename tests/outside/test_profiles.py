@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.reference import read_foods, read_profiles
-from raworder.trade.nutrients import Bound, NutrientLimit, Profile, Trust
+from raworder.trade.nutrients import GROWN_PROFILES, Bound, NutrientLimit, Profile, Trust
 
 DATA = Path(__file__).resolve().parents[2] / "data"
 
@@ -154,3 +154,7 @@ def test_the_profiles_are_those_that_are_named() -> None:
         "NRC adult maintenance",
         "NRC growth",
     ]
+
+
+def test_the_profiles_that_are_not_for_growing_dogs_are_those_that_do_not_say_growth() -> None:
+    assert {profile.name for profile in read_profiles() if "growth" not in profile.name} == GROWN_PROFILES

@@ -342,7 +342,7 @@ def test_what_a_veterinarian_is_to_be_asked_about_is_told_once_for_all_dogs() ->
     plan = b.a_plan(portions=[b.a_portion(dog.name, "neck", 6_300) for dog in scenario.dogs])
     (bone,) = found(scenario, plan, "bone-high")
     assert bone.says.startswith("40.0 % of what Maple eats is bone: much bone, above 15 %, can block a gut")
-    assert bone.says.endswith(". The same goes for 1 more dog.")
+    assert bone.says.endswith(". The same goes for Juniper.")
     assert bone.dogs == ("Maple", "Juniper")
 
 
