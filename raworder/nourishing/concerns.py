@@ -12,11 +12,8 @@ from raworder.trade.rounding import half_up
 from raworder.trade.rulebook import PRACTICE
 from raworder.trade.units import share_text
 
-WEIGHT_SHARE_ADVICE = (
-    "A flat share of body weight leaves small dogs short and giants over, as need goes with weight to the power 0.75; "
-    "and measured needs differ widely from dog to dog. Weigh the dog every week."
-)
-ENERGY_ADVICE = "Measured needs differ widely from dog to dog. Weigh the dog every week."
+WEIGHT_SHARE_ADVICE = "A flat share of body weight leaves small dogs short and giants over: give the ration in kcal, and weigh every week."
+ENERGY_ADVICE = "Needs differ widely from dog to dog: weigh every week."
 """The advice where the ration was given in energy, not as a share of body weight."""
 
 GOAL_MISSED: Mapping[tuple[Goal, Standing], str] = MappingProxyType(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.words import capitalised, dogs_text, join_names
+from raworder.reporting.words import MOST_NAMED, capitalised, count_text, dogs_text, join_names
 from raworder.trade.nutrients import Grade, VetConcern, grade_of
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
@@ -87,7 +87,8 @@ def _likewise_text(who: str, others: Sequence[str], same: Sequence[VetConcern]) 
     worst = same[0]
     if others and worst.bound:
         return f"{who} get {worst.what}: {_off_text(same)}."
-    likewise = f" The same goes for {dogs_text(others)}." if others else ""
+    whom = join_names(others) if len(others) <= MOST_NAMED else count_text(len(others), "more dog")
+    likewise = f" The same goes for {whom}." if others else ""
     return f"{worst.says}.{likewise}"
 
 

@@ -303,3 +303,5 @@ def test_more_fish_that_destroys_thiamine_is_warned_of() -> None:
     heart = Cap(Fraction(1, 10), b.a_subject(Measure.KIND, "heart"), End.HIGH, ("Maple",))
     assert ["thiamine" in caution for caution in fish.cautions()] == [True]
     assert list(heart.cautions()) == []
+    bone = Cap(Fraction(1, 10), b.a_subject(Measure.PART, "bone"), End.HIGH, ("Maple",))
+    assert ["block a gut" in caution for caution in bone.cautions()] == [True]

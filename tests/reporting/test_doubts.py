@@ -403,3 +403,12 @@ def test_several_dogs_off_the_same_way_are_told_by_how_far_and_beside_what() -> 
     limited = replace(scenario, profiles=(Profile("invented adult", (most("calcium", 39),)),))
     (calcium,) = found(limited, plan, "calcium-high")
     assert calcium.says == "Maple and Juniper get too much calcium: 29 % more than the maximum."
+
+
+def test_of_many_dogs_likewise_the_others_are_counted() -> None:
+    dogs = [b.a_dog(f"dog {number}") for number in range(6)]
+    scenario, _ = many(dogs, [0] * 6)
+    for count, whom in ((5, "dog 1, dog 2, dog 3 and dog 4"), (6, "5 more dogs")):
+        plan = b.a_plan(portions=[b.a_portion(dog.name, "neck", 6_300) for dog in dogs[:count]])
+        (bone,) = found(scenario, plan, "bone-high")
+        assert bone.says.endswith(f"can block a gut. The same goes for {whom}.")

@@ -12,6 +12,8 @@ from raworder.nourishing.nourishment import assess_nutrition
 from raworder.rendering.terminal import terminal
 from raworder.reporting.nutrition_words import SPANS
 from raworder.reporting.ration_sheet import ration_sheet
+from raworder.reporting.words import capitalised
+from raworder.trade.as_fed import as_fed
 from raworder.trade.document import Cell, Document, Points, Table
 from raworder.trade.dogs import EnergyRation, Goal, OtherFood
 from raworder.trade.nutrients import Analysis, BoneCalcium, NutrientLimit, Per, Trust
@@ -182,7 +184,13 @@ def test_what_is_minded_is_something_to_ask_and_no_verdict() -> None:
         # half of it, so 500 kcal a day
         words = told(sheet(scenario, eats(neck=1_050, trim=2_450))).casefold()
         assert "for the veterinarian of each dog" in words
-        assert "what its food may do" in words
+        found = assess_nutrition(as_fed(scenario, eats(neck=1_050, trim=2_450)), eats(neck=1_050, trim=2_450))[0].minded
+        (told_of,) = (
+            block.items
+            for block in sheet(scenario, eats(neck=1_050, trim=2_450)).blocks
+            if isinstance(block, Points) and block.title.endswith(": what its food may do")
+        )
+        assert list(told_of) == [f"{capitalised(each.grade)}: {each.says}. {each.advice}" for each in found]
         assert not [word for word in VERDICTS if word in words]
 
 
