@@ -198,7 +198,7 @@ def test_a_flat_share_of_weight_is_minded_where_it_leaves_the_range(weight_g: in
     if found:
         assert f"{way} kcal" in found.says
         assert "2.5 % of its weight" in found.says
-        assert "A flat share of body weight leaves small dogs short and giants over" in found.advice
+        assert "A flat share of weight leaves small dogs short and giants over" in found.advice
 
 
 def test_a_share_of_weight_is_of_the_weight_that_the_need_is_reckoned_by() -> None:
