@@ -12,7 +12,9 @@ from raworder.trade.rounding import half_up
 from raworder.trade.rulebook import PRACTICE
 from raworder.trade.units import share_text
 
-WEIGHT_SHARE_ADVICE = "A flat share of weight leaves small dogs short and giants over: write kcal, and weigh every week."
+WEIGHT_SHARE_ADVICE = (
+    "A flat share of weight leaves small dogs short and giants over: write kcal instead, and weigh every week."
+)
 ENERGY_ADVICE = "Needs differ widely from dog to dog: weigh every week."
 """The advice where the ration was given in energy, not as a share of body weight."""
 
