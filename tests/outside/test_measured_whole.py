@@ -2,13 +2,11 @@
 
 **Source:** the rows of `whole_fish_afcd.csv` beside this test, from a copy of the Aquatic Foods Composition Database
 (Golden et al. 2021, Nature 598:315-320), which took them from the national tables named there; fatty acids from ANSES
-CIQUAL 2017 in the registry package `pyfood==0.0.5`, in proportion to fat, as the flesh that was measured was fatter.
+CIQUAL 2017, the table that `ciqual.py` reads, in proportion to fat, as the flesh that was measured was fatter.
 """
 
-import csv
 from dataclasses import replace
 from fractions import Fraction
-from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -18,6 +16,7 @@ from raworder.reading.limits import Bone, analysis
 from raworder.reading.reference import ReferenceCut, read_cuts, read_foods
 from raworder.trade.cuts import Part
 from raworder.trade.nutrients import NUTRIENTS
+from tests.outside.ciqual import ciqual_foods, number, rows
 
 HERE = Path(__file__).resolve().parent
 SCIENTIFIC = {"sardine whole": "Sardinops sagax", "horse mackerel whole": "Trachurus japonicus"}
@@ -34,24 +33,6 @@ FATTY_ACIDS = {
     "epa": "AG 20:5 5c,8c,11c,14c,17c (n-3) EPA (g/100g)",
     "dha": "AG 22:6 4c,7c,10c,13c,16c,19c (n-3) DHA (g/100g)",
 }
-
-
-def rows(path: Path, encoding: str = "utf-8") -> list[dict[str, str]]:
-    with path.open(encoding=encoding, newline="") as file:
-        return list(csv.DictReader(file))
-
-
-def number(text: str) -> Fraction | None:
-    return None if text.strip() in {"", "-"} else Fraction(text.strip().replace(",", "."))
-
-
-@pytest.fixture(scope="module")
-def flesh() -> dict[str, dict[str, str]]:
-    spec = find_spec("pyfood")
-    assert spec is not None
-    assert spec.origin is not None
-    path = Path(spec.origin).parent / "assets" / "nutri" / "CIQUAL" / "TableCiqual2017.csv"
-    return {row["alim_code"].strip(): row for row in rows(path, "latin-1")}
 
 
 def cut_of(name: str) -> ReferenceCut:
@@ -105,10 +86,8 @@ def test_the_same_fish_by_the_rule_for_bone_would_hold_less_calcium() -> None:
 
 
 @pytest.mark.parametrize("name", FLESH)
-def test_its_fatty_acids_are_those_of_the_flesh_in_proportion_to_fat(
-    name: str, flesh: dict[str, dict[str, str]]
-) -> None:
-    known, there = read_foods().known_of(cut_of(name)), flesh[FLESH[name]]
+def test_its_fatty_acids_are_those_of_the_flesh_in_proportion_to_fat(name: str) -> None:
+    known, there = read_foods().known_of(cut_of(name)), ciqual_foods()[FLESH[name]]
     fat = number(there["Lipides (g/100g)"])
     assert known is not None
     assert fat

@@ -1,15 +1,13 @@
 """An independent laboratory's table agrees with ours within stated factors, and gives the values that are borrowed.
 
-**Source:** ANSES CIQUAL 2017, `TableCiqual2017.csv` inside the registry package `pyfood==0.0.5`, read as text. Which of
-its foods is which of ours was told by a person: `ciqual_pairs.csv` beside this test.
+**Source:** ANSES CIQUAL 2017, the table that `ciqual.py` reads. Which of its foods is which of ours was told by a
+person: `ciqual_pairs.csv` beside this test.
 """
 
-import csv
 from fractions import Fraction
-from importlib.util import find_spec
 from pathlib import Path
 
-import pytest
+from tests.outside.ciqual import ciqual_foods, number, rows
 
 HERE = Path(__file__).resolve().parent
 DATA = HERE.parents[1] / "data"
@@ -92,55 +90,35 @@ TRUSTED_BORROWED = {"iodine": "Iode (µg/100g)", "chloride": "Chlorure (mg/100g)
 """What is borrowed from this very table, where a newer edition has no other value."""
 
 
-def number(text: str) -> Fraction | None:
-    """A value with its decimal comma; none where it is missing or below a limit."""
-    text = text.strip()
-    return None if text in {"-", "", "traces"} or "<" in text else Fraction(text.replace(",", "."))
-
-
-def rows(path: Path, encoding: str = "utf-8") -> list[dict[str, str]]:
-    with path.open(encoding=encoding, newline="") as file:
-        return list(csv.DictReader(file))
-
-
-@pytest.fixture(scope="module")
-def theirs() -> dict[str, dict[str, str]]:
-    spec = find_spec("pyfood")
-    assert spec is not None
-    assert spec.origin is not None
-    table = Path(spec.origin).parent / "assets" / "nutri" / "CIQUAL" / "TableCiqual2017.csv"
-    return {row["alim_code"].strip(): row for row in rows(table, "latin-1")}
-
-
-def apart(theirs: dict[str, dict[str, str]]) -> dict[str, set[str]]:
+def apart() -> dict[str, set[str]]:
     """By food the columns in which both have a value and are further apart than the factor."""
     ours = {row["ndb_no"]: row for row in rows(DATA / "nutrients.csv")}
     found: dict[str, set[str]] = {}
     for pair in rows(HERE / "ciqual_pairs.csv"):
         for column, (heading, factor) in COLUMNS.items():
-            mine, other = number(ours[pair["ndb_no"]][column]), number(theirs[pair["ciqual_code"]][heading])
+            mine, other = number(ours[pair["ndb_no"]][column]), number(ciqual_foods()[pair["ciqual_code"]][heading])
             if mine and other and not 1 / Fraction(factor) <= other / mine <= Fraction(factor):
                 found.setdefault(pair["ndb_no"], set()).add(column)
     return found
 
 
-def test_both_tables_agree_within_the_factors_but_for_the_outliers_named(theirs: dict[str, dict[str, str]]) -> None:
-    assert apart(theirs) == OUTLIERS
+def test_both_tables_agree_within_the_factors_but_for_the_outliers_named() -> None:
+    assert apart() == OUTLIERS
 
 
-def test_most_values_that_both_tables_have_were_compared(theirs: dict[str, dict[str, str]]) -> None:
+def test_most_values_that_both_tables_have_were_compared() -> None:
     ours = {row["ndb_no"]: row for row in rows(DATA / "nutrients.csv")}
     compared = sum(
-        bool(number(ours[pair["ndb_no"]][column]) and number(theirs[pair["ciqual_code"]][heading]))
+        bool(number(ours[pair["ndb_no"]][column]) and number(ciqual_foods()[pair["ciqual_code"]][heading]))
         for pair in rows(HERE / "ciqual_pairs.csv")
         for column, (heading, _) in COLUMNS.items()
     )
     assert compared > 1_000
 
 
-def test_what_is_borrowed_from_this_table_is_what_it_says(theirs: dict[str, dict[str, str]]) -> None:
+def test_what_is_borrowed_from_this_table_is_what_it_says() -> None:
     borrowed = [row for row in rows(DATA / "nutrients_borrowed.csv") if row["nutrient"] in TRUSTED_BORROWED]
-    told = [(row, number(theirs[row["code"]][TRUSTED_BORROWED[row["nutrient"]]])) for row in borrowed]
+    told = [(row, number(ciqual_foods()[row["code"]][TRUSTED_BORROWED[row["nutrient"]]])) for row in borrowed]
     same = [row for row, value in told if value == Fraction(row["value"])]
     assert all(value == Fraction(row["value"]) for row, value in told if row["table"].endswith("2017"))
     assert len(same) > len(borrowed) * 3 / 4
