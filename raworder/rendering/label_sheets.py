@@ -18,7 +18,7 @@ from raworder.rendering.templated import environment, policy, style_sheet
 from raworder.trade.document import Label, Labels
 from raworder.trade.labels import MM_PER_INCH, LabelSheet
 from raworder.trade.rounding import half_up
-from raworder.trade.units import WEEKDAYS
+from raworder.trade.units import MONTHS, WEEKDAYS
 
 _REGULAR: Mapping[int, str] = MappingProxyType(
     {
@@ -120,7 +120,7 @@ SPACE_WIDTH = letter_width(" ", bold=True)
 
 WORDS = re.compile(
     r"(?<!\S)(?P<whole>\(?("
-    rf"(({'|'.join(WEEKDAYS)}) )?\d{{4}}-\d\d-\d\d"  # a day
+    rf"({'|'.join(WEEKDAYS)}) \d{{1,2}} ({'|'.join(MONTHS)})"  # a day
     r"|\d[\d.]{0,8} (%|kg|g|lb|oz)"  # an amount
     r"|\d{6}-[0-9A-F]{4}(?:-R[0-9A-F]{4})?"  # a batch
     r")[),;]{0,4})(?!\S)|\S+"
@@ -274,8 +274,8 @@ class _Text:
 def split_words(text: str) -> Line:
     """The words of a line, cleaned; a number with its unit is one word, and so is a day.
 
-    >>> [word.text for word in split_words("feed by Sat 2027-02-06, 550 g")]
-    ['feed', 'by', 'Sat 2027-02-06,', '550 g']
+    >>> [word.text for word in split_words("feed by Sat 6 Feb, 550 g")]
+    ['feed', 'by', 'Sat 6 Feb,', '550 g']
     """
     return tuple(Word(match[0], match["whole"] is not None) for match in WORDS.finditer(one_line(text)))
 

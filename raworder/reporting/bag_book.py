@@ -3,14 +3,16 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from itertools import groupby
 
 from raworder.reporting.words import count_text, join_names, subject_text
 from raworder.trade.bags import Bag, Filling, Mix
-from raworder.trade.batch_facts import BatchFacts
+from raworder.trade.batch_facts import BatchFacts, Journey
 from raworder.trade.cuts import Cut, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import FedScenario
 from raworder.trade.units import grams_text
 
@@ -54,6 +56,23 @@ def pieces_text(pieces: int, cut: Cut) -> str:
     return f"{count_text(pieces, 'piece')} of {cut.name}"
 
 
+LAST_BAG_OFF = Fraction(1, 10)
+"""How far the last bag of a kind may be off the weight of the others. Source: common practice, no source."""
+
+
+def one_weight_g(bags: Sequence[Bag], step_g: int) -> int | None:
+    """The scale step that all bags of a kind can be filled to but the last, which takes what is left; None if far off.
+
+    Planned bags of a kind differ by a scale step, as a ration is no whole number of steps.
+    """
+    if len({bag.grams for bag in bags}) == 1:
+        return bags[0].grams
+    total_g = sum(bag.grams for bag in bags)
+    each_g = half_up(Fraction(total_g, len(bags) * step_g)) * step_g
+    off_g = abs(total_g - len(bags) * each_g)
+    return each_g if off_g <= LAST_BAG_OFF * each_g and bags[0].topped_up else None
+
+
 NAMED_AT_MOST = 8
 """At most this many dogs are named in a sentence; more are counted."""
 
@@ -69,20 +88,53 @@ class NumberedBag:
     bag: Bag
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BagBook:
-    """A scenario and its plan; dogs, cuts and mixes by name."""
+    """A scenario and its plan; dogs, cuts and mixes by name.
+
+    `only` are the dogs that a page is about, where it is not about all of them; bags keep their numbers.
+    """
 
     scenario: FedScenario
     plan: Plan
     dogs: Mapping[str, Dog]
     cuts: Mapping[str, Cut]
     mixes: Mapping[str, Mix]
+    only: frozenset[str] | None = None
 
-    @property
+    @cached_property
     def numbered(self) -> tuple[NumberedBag, ...]:
         """The bags in order."""
-        return tuple(NumberedBag(number, bag) for number, bag in enumerate(self.plan.bags, start=1))
+        bags = (NumberedBag(number, bag) for number, bag in enumerate(self.plan.bags, start=1))
+        return tuple(bag for bag in bags if self.is_about(bag.bag.dog))
+
+    @cached_property
+    def journeys(self) -> tuple[Journey, ...]:
+        """The way of every bag from filling to feeding, in order."""
+        return tuple(journey for journey in self.facts.cold.journeys if self.is_about(journey.bag.dog))
+
+    def is_about(self, dog: str) -> bool:
+        """Whether the page is about this dog."""
+        return self.only is None or dog in self.only
+
+    def of_dogs(self, names: Iterable[str]) -> "BagBook":
+        """The book of some dogs, for a page about them alone."""
+        return BagBook(self.scenario, self.plan, self.dogs, self.cuts, self.mixes, frozenset(names))
+
+    @cached_property
+    def _kind_weights_g(self) -> Mapping[tuple[str, str], int | None]:
+        """The one weight of each kind of bag, None where its last bag would take far more or less than the others."""
+        kinds: dict[tuple[str, str], list[Bag]] = {}
+        for bag in self.plan.bags:
+            kinds.setdefault((bag.dog, bag.kind), []).append(bag)
+        return {kind: one_weight_g(bags, self.scenario.portioning.scale_step_g) for kind, bags in kinds.items()}
+
+    def weight_g(self, bag: Bag) -> int:
+        """What a bag is said to weigh: one weight for all bags of a kind, unless its last bag would be far off.
+
+        The last bag of a kind takes what is left, so that all of them hold what was planned to the gram.
+        """
+        return self._kind_weights_g[bag.dog, bag.kind] or bag.grams
 
     @property
     def groups_dogs(self) -> bool:
@@ -168,7 +220,7 @@ def bag_book(plan: Plan) -> BagBook:
 
 def bags_by_dog(book: BagBook) -> Iterator[tuple[Dog, tuple[NumberedBag, ...]]]:
     """Every dog in the scenario's order with its bags; a dog without any is left out."""
-    by_name: dict[str, list[NumberedBag]] = {dog.name: [] for dog in book.scenario.dogs}
+    by_name: dict[str, list[NumberedBag]] = {dog.name: [] for dog in book.scenario.dogs if book.is_about(dog.name)}
     for bag in book.numbered:
         by_name[bag.bag.dog].append(bag)
     return ((book.dogs[name], tuple(bags)) for name, bags in by_name.items() if bags)

@@ -12,7 +12,7 @@ from raworder.trade.dogs import Dog, Target
 from raworder.trade.fingerprint import batch_number, stable_batch_number
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Batch, Offer, PriceStep, Scenario
-from raworder.trade.units import WEEKDAYS, grams_text, share_text
+from raworder.trade.units import WEEKDAYS, day_text, grams_text, share_text
 
 MOST_NAMED = 4
 """More dogs than this are counted, not named."""
@@ -84,28 +84,19 @@ def step_text(offer: Offer, step: PriceStep, weight_unit: str) -> str:
 
 
 def batch_text(batch: Batch) -> str:
-    """The days of a batch: `2027-02-06 to 2027-02-19, 14 days`."""
-    return f"{batch.starts} to {batch.ends}, {count_text(batch.days, 'day')}"
-
-
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-"""The months in three letters, in English whatever the machine's language."""
+    """The days of a batch: `Sat 6 to Fri 19 Feb, 14 days`."""
+    return f"{days_text(batch.starts, batch.ends)}, {count_text(batch.days, 'day')}"
 
 
 def days_text(first: date, last: date) -> str:
     """From one day to another as people say it: `Sat 6 to Fri 19 Feb`, `Sat 27 Feb to Fri 12 Mar`."""
     if first == last:
-        return _short_day(last)
+        return day_text(last)
     if first.year != last.year:
-        return f"{_short_day(first)} {first.year} to {_short_day(last)} {last.year}"
+        return f"{day_text(first)} {first.year} to {day_text(last)} {last.year}"
     same_month = first.month == last.month
-    begins = f"{WEEKDAYS[first.weekday()]} {first.day}" if same_month else _short_day(first)
-    return f"{begins} to {_short_day(last)}"
-
-
-def _short_day(day: date) -> str:
-    """A day without its year: `Sat 6 Feb`."""
-    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+    begins = f"{WEEKDAYS[first.weekday()]} {first.day}" if same_month else day_text(first)
+    return f"{begins} to {day_text(last)}"
 
 
 def subject_text(subject: Subject) -> str:

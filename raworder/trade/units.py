@@ -33,6 +33,7 @@ UNIT_SPELLINGS: Mapping[str, str] = MappingProxyType(
 """The unit that another spelling stands for; it is suggested to the person, never assumed."""
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 """Days of the week in three letters, Monday first, as `date.weekday` counts them."""
 
 MOST_DECIMALS = 6
@@ -199,12 +200,21 @@ def grams_text(grams: int, weight_unit: str) -> str:
 
 
 def day_text(day: date) -> str:
-    """A day as people read it, in English whatever the machine's language.
+    """A day of a batch as people read it, in English whatever the machine's language.
 
     >>> day_text(date(2027, 2, 6))
-    'Sat 2027-02-06'
+    'Sat 6 Feb'
     """
-    return f"{WEEKDAYS[day.weekday()]} {day.isoformat()}"
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+
+
+def day_with_year(day: date) -> str:
+    """A day that may be long past, as that of a price list or in the freezer.
+
+    >>> day_with_year(date(2026, 9, 12))
+    '12 Sep 2026'
+    """
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def amount_text(amount: Fraction, digits: int = 3) -> str:
