@@ -1,5 +1,6 @@
 """Documents as one page of HTML that needs nothing else, charts as plain shapes: for a printer, and for a phone."""
 
+import hashlib
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -11,8 +12,8 @@ from unicodedata import combining
 
 from raworder.rendering.clean import cut_off, lines, one_line
 from raworder.rendering.label_sheets import label_rules, lay_out_sheets
-from raworder.rendering.templated import environment, policy, style_sheet
-from raworder.rendering.values import NUMBER_AND_UNIT, NUMBERS, blocks_for_people, for_people
+from raworder.rendering.templated import as_it_is, environment, policy
+from raworder.rendering.values import GRIDS, NUMBER_AND_UNIT, NUMBERS, blocks_for_people, for_people
 from raworder.trade.document import (
     Block,
     Cell,
@@ -28,6 +29,7 @@ from raworder.trade.document import (
     Points,
     Table,
 )
+from raworder.trade.outputs import HELD
 
 if TYPE_CHECKING:
     from markupsafe import Markup
@@ -198,6 +200,9 @@ def _short(document: Document, chart: Chart, value: Number) -> str:
 MARKED = re.compile(r"`([^`]+)`")
 """A word in backticks."""
 
+LEADING_NUMBER = re.compile(r"^(\d[\d.]*(?:, \d+)*(?: and \d+)?)")
+"""The number, or the numbers, at the beginning of a cell."""
+
 LONG_WORD = re.compile(r"\S{19,}")
 LINE_OF_WORD = 12
 """The characters after which a long word may be broken, so that no name makes a table wider than its paper."""
@@ -209,6 +214,10 @@ BREAK = "\ue000"
 """A private character for a place where a word may break, until all is escaped and it becomes `<wbr>`."""
 
 
+MOST_UPRIGHT = 9
+"""Columns of a grid that fit on upright paper; a table with more is printed across."""
+
+
 @dataclass(frozen=True, slots=True)
 class Section:
     """One document on the page; `name` is its anchor and names its printed pages."""
@@ -216,6 +225,17 @@ class Section:
     name: str
     document: Document
     blocks: tuple[Block, ...]
+
+    @property
+    def is_held(self) -> bool:
+        """Whether people hold it; else it stands behind the fold."""
+        return self.document.key in HELD
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether it is printed across the paper."""
+        tables = (block for block in self.blocks if isinstance(block, Table))
+        return any(sum(column.holds in GRIDS for column in table.columns) > MOST_UPRIGHT for table in tables)
 
     @property
     def labels(self) -> dict[str, Labels]:
@@ -227,15 +247,27 @@ class Section:
     def classes(self) -> str:
         """The classes of its element."""
         size = "large" if self.document.at_arms_length else "plain"
-        return f"{size} labelled" if self.labels else size
+        key = self.document.key.replace("_", "-")
+        return f"{size} {key}{' wide' if self.is_wide else ''}{' labelled' if self.labels else ''}"
 
 
 def html(documents: Sequence[Document]) -> str:
-    """One page with a section for every document, each on printed pages of its own; the first gives it its title."""
+    """One page with a section for every document, each on printed pages of its own; the first gives it its title.
+
+    What people hold comes first. All else stands behind a fold, unless there is nothing else.
+    """
     sections = tuple(_section(place, document) for place, document in enumerate(documents, start=1))
-    style = _style(sections)
+    held = tuple(section for section in sections if section.is_held) or sections
+    figures = tuple(section for section in sections if section not in held)
+    style, script = _style(sections), _template_text("page.js")
     templates = environment()
-    templates.filters |= {"clean": one_line, "said": sentence_html, "number": length_text, "lines": lines}
+    templates.filters |= {
+        "clean": one_line,
+        "said": sentence_html,
+        "number": length_text,
+        "lines": lines,
+        "grid": grid_html,
+    }
     templates.globals |= {
         "kind": lambda block: type(block).__name__.lower(),
         "drawing": draw_chart,
@@ -243,11 +275,23 @@ def html(documents: Sequence[Document]) -> str:
         "people": for_people,
         "shown": shown_cells,
         "look": cell_class,
+        "ticks": split_ticks,
         "captions": table_names,
     }
     title = documents[0].title if documents else "raworder"
-    head = {"title": title, "style": style_sheet(style), "policy": policy(style), "width": WIDTH}
-    return templates.get_template("page.html.j2").render(sections=sections, **head)
+    page = templates.get_template("page.html.j2").render(
+        {"title": title, "style": as_it_is(style), "script": as_it_is(script), "policy": policy(style, script)},
+        held=held,
+        figures=figures,
+        width=WIDTH,
+        contents_name=PAGE_NAME,
+    )
+    # What was ticked belongs to this content: another plan begins without ticks.
+    return page.replace(PAGE_NAME, hashlib.sha256(page.encode()).hexdigest()[:16])
+
+
+PAGE_NAME = "\ue001"
+"""A private character for the name under which a browser keeps the ticks of a page, until its content is known."""
 
 
 def _section(place: int, document: Document) -> Section:
@@ -262,6 +306,18 @@ def sentence_html(text: str) -> "Markup":
     broken = NUMBER_AND_UNIT.sub("\u00a0", LONG_WORD.sub(_add_breaks, one_line(text)))
     marked = MARKED.sub(r"<i>\1</i>", str(escape(broken)))
     return Markup(marked.replace(BREAK, "<wbr>"))  # noqa: S704 - escaped before
+
+
+def grid_html(text: str) -> "Markup":
+    """The text of a cell of a grid, with the number that it begins with set apart."""
+    from markupsafe import Markup
+
+    return Markup(LEADING_NUMBER.sub(r"<b>\1</b>", str(sentence_html(text))))  # noqa: S704 - escaped before
+
+
+def split_ticks(text: str) -> list[str]:
+    """The parts of a cell that are ticked one by one."""
+    return [part for part in text.split("; ") if part]
 
 
 def _add_breaks(word: re.Match[str]) -> str:
@@ -286,7 +342,8 @@ def cell_class(column: Column) -> str:
     """The class of a column's cells: numbers, room to write, days, or text."""
     if column.holds in NUMBERS:
         return "number"
-    return {Holds.BLANK: "blank", Holds.DAY: "day"}.get(column.holds, "text")
+    looks = {Holds.BLANK: "blank", Holds.DAY: "day", Holds.GRID: "grid", Holds.TICKS: "ticks"}
+    return looks.get(column.holds, "text")
 
 
 def shown_cells(document: Document, columns: Sequence[Column], row: Sequence[Cell]) -> list[tuple[Column, str]]:
@@ -310,12 +367,13 @@ def table_names(section: Section) -> dict[int, str]:
 
 def _style(sections: Sequence[Section]) -> str:
     """The style sheet, with a footer for the printed pages of every section."""
-    sheet = (files("raworder.rendering") / "templates" / "page.css").read_text(encoding="utf-8")
-    return (
-        "\n"
-        + sheet
-        + "".join(rule for section in sections for rule in _page_rules(section, sections[0].document.title))
-    )
+    rules = (rule for section in sections for rule in _page_rules(section, sections[0].document.title))
+    return "".join(("\n", _template_text("page.css"), *rules))
+
+
+def _template_text(name: str) -> str:
+    """A style sheet or script that stands beside the templates."""
+    return (files("raworder.rendering") / "templates" / name).read_text(encoding="utf-8")
 
 
 def _page_rules(section: Section, title: str) -> Iterator[str]:
@@ -324,7 +382,8 @@ def _page_rules(section: Section, title: str) -> Iterator[str]:
     yield from (label_rules(block, name) for name, block in section.labels.items())
     yield f"#{section.name} {{ page: {section.name}; }}\n"
     quoted = css_text(cut_off(foot_text, LONGEST_FOOT))
-    yield f'@page {section.name} {{ @bottom-left {{ content: "{quoted}"; }} }}\n'
+    across = " size: landscape;" if section.is_wide else ""
+    yield f'@page {section.name} {{{across} @bottom-left {{ content: "{quoted}"; }} }}\n'
 
 
 def css_text(text: str) -> str:

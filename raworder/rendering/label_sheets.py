@@ -14,7 +14,7 @@ from math import floor
 from types import MappingProxyType
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.templated import environment, policy, style_sheet
+from raworder.rendering.templated import as_it_is, environment, policy
 from raworder.trade.document import Label, Labels
 from raworder.trade.labels import MM_PER_INCH, LabelSheet
 from raworder.trade.rounding import half_up
@@ -336,7 +336,7 @@ def label_page(labels: Labels) -> str:
     name = "labels"
     rules = f"body {{ margin: 0 }}\n{label_rules(labels, name)}"
     page = environment().get_template("label_page.html.j2")
-    head = {"title": labels.sheet.name, "style": style_sheet(rules), "policy": policy(rules)}
+    head = {"title": labels.sheet.name, "style": as_it_is(rules), "policy": policy(rules)}
     return page.render(**head, sheets=lay_out_sheets(labels), name=name)
 
 

@@ -1,4 +1,4 @@
-"""Pages out of templates: everything put in is escaped, and the one style sheet is all that a page may load."""
+"""Pages out of templates: all that is put in is escaped, and a page uses no style sheet or script but its own."""
 
 import base64
 import hashlib
@@ -25,15 +25,20 @@ def environment() -> "Environment":
     )
 
 
-def policy(style: str) -> str:
-    """A Content-Security-Policy that lets a page load this style sheet, by its SHA-256, and nothing else."""
-    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
-    return f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+def policy(style: str, script: str = "") -> str:
+    """A Content-Security-Policy that lets a page use this style sheet and script, by SHA-256, and nothing else."""
+    scripts = f" script-src '{_digest(script)}';" if script else ""
+    return f"default-src 'none'; style-src '{_digest(style)}';{scripts} base-uri 'none'; form-action 'none'"
 
 
-def style_sheet(rules: str) -> "Markup":
-    """Rules of our own for the inside of a style element, where nothing is escaped."""
+def _digest(source: str) -> str:
+    """The hash by which a policy names what stands in the page."""
+    return f"sha256-{base64.b64encode(hashlib.sha256(source.encode()).digest()).decode()}"
+
+
+def as_it_is(source: str) -> "Markup":
+    """A style sheet or script of our own for the inside of its element, where nothing is escaped."""
     from markupsafe import Markup
 
-    assert "</" not in rules
-    return Markup(rules)  # noqa: S704 - our own rules; names in them are escaped for CSS
+    assert "</" not in source
+    return Markup(source)  # noqa: S704 - our own; names in style sheets are escaped for CSS

@@ -16,6 +16,9 @@ NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?)(?!\w))")
 NUMBERS = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
 """What is read as a number, and set to the right."""
 
+GRIDS = frozenset({Holds.GRID, Holds.TICKS})
+"""What stands in narrow columns of which there are many alike."""
+
 SHARE_DECIMALS = 6
 """Decimals of a share for programs: a hundredth of a gram in ten kilograms."""
 

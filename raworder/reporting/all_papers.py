@@ -12,9 +12,11 @@ from raworder.reporting.balanced_weeks import weeks
 from raworder.reporting.cautions import asked_at, cautions, numbered_cautions, only_about
 from raworder.reporting.costs import costs
 from raworder.reporting.counter_sheet import batch_cards, counter_sheet
-from raworder.reporting.feeding_sheet import feeding_sheet
 from raworder.reporting.first_look import first_look
 from raworder.reporting.freezing import freezing
+from raworder.reporting.fridge_door import fridge_door
+from raworder.reporting.kennels import kennel_pages, kennels
+from raworder.reporting.kitchen import kitchen
 from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_by_hand, shopping_list
 from raworder.reporting.portions import portioning_list
 from raworder.reporting.ration_sheet import ration_sheet
@@ -45,10 +47,12 @@ ORDER_PAPERS: Mapping[str, Callable[[FedScenario, Plan], Document]] = MappingPro
 
 BAG_PAPERS: Mapping[str, Callable[[BagBook], Document | None]] = MappingProxyType(
     {
+        "kitchen": kitchen,
+        "fridge_door": fridge_door,
+        "kennels": kennels,
         "counter_sheet": counter_sheet,
         "bag_list": bag_list,
         "batch_cards": batch_cards,
-        "feeding_sheet": feeding_sheet,
         "weeks": weeks,
         "thaw_plan": thaw_plan,
         "freezing": freezing,
@@ -186,6 +190,11 @@ def _freezer(book: BagBook, _: StudyPapers) -> Iterator[Document]:
         yield paper(book.scenario, "freezer", "From the freezer, and back", blocks)
 
 
+def _kennels(book: BagBook, _: StudyPapers) -> Iterable[Document]:
+    """A page for each kennel, where dogs are many."""
+    return kennel_pages(book)
+
+
 def _ration_sheets(book: BagBook, _: StudyPapers) -> Iterator[Document]:
     """A sheet for the veterinarian of each dog, where dogs are few."""
     for food in book.plan.nourished if len(book.scenario.dogs) <= MOST_RATION_SHEETS else ():
@@ -197,6 +206,7 @@ PAGE_ONLY_PAPERS: Mapping[str, Callable[[BagBook, StudyPapers], Iterable[Documen
     {
         "shopping_list": _order_sheets,
         "freezer": _freezer,
+        "kennels": _kennels,
         "labels": _labels,
         "ration_sheet": _ration_sheets,
     }

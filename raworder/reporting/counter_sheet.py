@@ -73,7 +73,7 @@ def working_order(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
         phase_text = (
             f", phase {place} of {len(phases)}: {dogs_or_count(_phase_dogs(book, phase))}" if len(phases) > 1 else ""
         )
-        rows, note = tuple(_step_rows(book, phase)), _avoidance_text(book, phase, cuts)
+        rows, note = tuple(_step_rows(book, phase)), avoidance_text(book, phase, cuts)
         yield Table("working_order", f"Working order{phase_text}", STEP_COLUMNS, rows, note=note, tick=True)
 
 
@@ -113,7 +113,7 @@ def _phase_dogs(book: BagBook, phase: Sequence[Step]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(book.plan.bags[place].dog for step in phase for place in step.bags))
 
 
-def _avoidance_text(book: BagBook, phase: Sequence[Step], cuts: Sequence[str]) -> str:
+def avoidance_text(book: BagBook, phase: Sequence[Step], cuts: Sequence[str]) -> str:
     """Which dogs of a phase must not eat which of the cuts that are fed."""
     dogs = [book.dogs[name] for name in _phase_dogs(book, phase)]
     by_dog = [(dog.name, tuple(cut for cut in cuts if dog.avoids(book.cuts[cut]))) for dog in dogs]
@@ -167,7 +167,7 @@ def station_tables(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
         rows = tuple(_station_rows(step, helpings, left_g[step.cut]))
         left_g[step.cut] -= step_g(book, step)
         rest = _left_text(book, left_g[step.cut]) if step.number == last[step.cut] else ""
-        note = " ".join(sentence for sentence in (rest, _fine_scale_note(book, helpings)) if sentence)
+        note = " ".join(sentence for sentence in (rest, fine_scale_note(book, step.cut)) if sentence)
         yield Table("stations", _station_title(book, step, helpings), STATION_COLUMNS, rows, note=note, tick=True)
 
 
@@ -240,11 +240,14 @@ def _left_text(book: BagBook, left_g: int) -> str:
     return f"Left over: {book.grams(left_g)}, back to the freezer." if left_g else "Nothing is left."
 
 
-def _fine_scale_note(book: BagBook, helpings: Sequence[Helping]) -> str:
-    """The note to use a finer scale for a veterinarian's amounts, where the usual scale cannot show them."""
+def fine_scale_note(book: BagBook, cut: str = "") -> str:
+    """The note to use a finer scale for a veterinarian's amounts, of one cut or all, that the usual cannot show."""
     step_g = book.scenario.portioning.scale_step_g
     dogs = dict.fromkeys(
-        helping.bag.dog for helping in helpings if not helping.bag.topped_up and helping.filling.grams % step_g
+        bag.bag.dog
+        for bag in book.numbered
+        for filling in bag.bag.fillings
+        if not bag.bag.topped_up and filling.grams % step_g and cut in {"", filling.cut}
     )
     return f"As the veterinarian gave it, {join_names(tuple(dogs))}: use a scale that shows 1 g." if dogs else ""
 

@@ -92,7 +92,7 @@ def _feeding_details(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
     """Which bags to feed to which dog, and which bags keep no longer."""
     if book.groups_dogs:
         weight = book.grams(sum(journey.bag.grams for journey in fed))
-        yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the feeding sheet tells which dog gets which."
+        yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the kennel pages tell which dog gets which."
     else:
         yield from _feeding_by_dog(book, {journey.number for journey in fed})
     last = [

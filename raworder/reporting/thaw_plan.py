@@ -30,6 +30,10 @@ FORGOTTEN = (
     "A bag of 450 g (1 lb) takes about 1 hour or less, one of 1.4 to 1.8 kg (3 to 4 lb) takes 2 to 3 hours.",
     "Feed it at once when it has thawed. Do not freeze it again, and never thaw on the counter.",
 )
+FORGOTTEN_SHORT = (
+    "Forgot to thaw? Put the closed bag into cold water, new every 30 minutes: 450 g (1 lb) take about an hour. Feed "
+    "it at once."
+)
 ALL, OTHERS = "all of that day", "all others of that day"
 """What replaces a long list of bags where there are many dogs."""
 

@@ -18,10 +18,14 @@ MOST_NAMED = 4
 """More dogs than this are counted, not named."""
 
 
-def paper(scenario: Scenario, key: str, title: str, blocks: Iterable[Block]) -> Document:
+def paper(
+    scenario: Scenario, key: str, title: str, blocks: Iterable[Block], *, at_arms_length: bool = False
+) -> Document:
     """A document in the scenario's currency and unit of weight."""
     currency = scenario.currency
-    return Document(key, title, currency.code, currency.digits, scenario.weight_unit, tuple(blocks))
+    return Document(
+        key, title, currency.code, currency.digits, scenario.weight_unit, tuple(blocks), at_arms_length=at_arms_length
+    )
 
 
 def with_batch_number(scenario: Scenario, document: Document) -> Document:

@@ -15,7 +15,9 @@ Cell = str | int | Decimal | Fraction | date | None
 class Holds(StrEnum):
     """What a column holds: renderers choose format and alignment by it.
 
-    An amount is any number, shown in a few digits. A blank is room to write by hand, and its cells are empty.
+    An amount is any number, shown in a few digits. A blank is room to write by hand, and its cells are empty. A grid
+    holds short texts that begin with a number, in one of many columns alike; ticks are such texts, separated by
+    semicolons, each to be ticked by hand unless it is in brackets.
     """
 
     TEXT = "text"
@@ -26,19 +28,23 @@ class Holds(StrEnum):
     DAY = "day"
     AMOUNT = "amount"
     BLANK = "blank"
+    GRID = "grid"
+    TICKS = "ticks"
 
 
 @dataclass(frozen=True, slots=True)
 class Column:
     """A column: `key` for programs, in snake_case with its unit (`weight_g`), `heading` for people.
 
-    `shown` is false for what only programs need: people read it in a heading or in the text beside it.
+    `shown` is false for what only programs need: people read it in a heading or in the text beside it. `under` stands
+    in small print under the heading.
     """
 
     key: str
     heading: str
     holds: Holds = Holds.TEXT
     shown: bool = True
+    under: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +53,7 @@ class Table:
 
     Tables of one document that share a key share their columns too and make one file. A table without a key is for
     people only, and one that is not `shown` for programs only. `tick` asks for a box at each row, to tick by hand.
+    `between` are sentences that stand as a rule before a row, by the place of that row.
     """
 
     key: str
@@ -57,6 +64,7 @@ class Table:
     note: str = ""
     tick: bool = False
     shown: bool = True
+    between: tuple[tuple[int, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,11 +51,14 @@ PAPERS = (
           sheets=(("by_dog", "costs by dog"), ("by_owner", "costs by owner"), ("by_supplier", "costs by supplier"),
                   ("by_part", "costs by part"))),
     Paper("cautions", "Cautions", "what this order asks you to do, what the food may do, what always holds", "plan"),
+    Paper("kitchen", "Kitchen", "what goes into which kind of bag, on one page", "portion"),
+    Paper("fridge_door", "Fridge door", "which bag for which dog on which day, and what to thaw", "portion"),
+    Paper("kennels", "Kennels", "for many dogs: whose bags are which, kennel by kennel", "portion",
+          sheets=(("kennel_cuts", "kennel cuts"),)),
     Paper("counter_sheet", "Counter sheet", "what goes into which bag, in the order in which it is needed", "portion",
           sheets=(("sizes", "bags by size"), ("dogs", "bags by dog"), ("kinds", "kinds of bag"))),
     Paper("bag_list", "Bag list", "every bag with its day, kind and weight", "portion"),
     Paper("batch_cards", "Batch cards", "what to weigh into each tub of a mix", "portion"),
-    Paper("feeding_sheet", "Feeding sheet", "which bag goes to which dog, day by day", "portion"),
     Paper("weeks", "Balanced weeks", "what every dog's bags hold over any seven days running", "portion"),
     Paper("thaw_plan", "Thaw plan", "which bags move to the refrigerator on which morning", "portion",
           sheets=(("moves", "thawing"),)),
@@ -88,19 +91,20 @@ PAPERS = (
 """Every paper, those of one command in the order in which it prints them; no title where each has another."""
 
 ON_PAGE = (
-    *("first_look", "summary"),
-    *("shopping_list", "freezer"),
-    *("counter_sheet", "batch_cards", "bag_list", "labels"),
-    *("feeding_sheet", "thaw_plan", "freezing", "weeks"),
-    *("portioning_list", "shares", "costs", "settle", "prices_to_ask"),
+    *("first_look", "shopping_list", "kitchen", "fridge_door", "household", "kennels", "labels"),
+    *("summary", "freezer", "portioning_list", "shares", "costs", "settle", "prices_to_ask"),
+    *("counter_sheet", "batch_cards", "bag_list", "thaw_plan", "freezing", "weeks"),
     *("ration_sheet", "cautions"),
 )
-"""What stands on the page of a batch, in the order of the work: the shop, the counter, the kitchen, then the sums."""
+"""What stands on the page of a batch: what people hold in the order of the work, then the figures behind it."""
+
+HELD = frozenset({"after_the_shop", *ON_PAGE[: ON_PAGE.index("summary")]})
+"""What people hold; all other papers of a page stand behind a fold, where there is any of these."""
 
 IN_SPREADSHEETS = (
     *("first_look", "summary", "shopping_list", "what_instead", "prices_to_ask", "portioning_list", "bag_list"),
     *("shares", "costs", "cautions", "settle"),
-    *("counter_sheet", "batch_cards", "feeding_sheet", "weeks", "thaw_plan", "freezing"),
+    *("fridge_door", "kennels", "counter_sheet", "batch_cards", "weeks", "thaw_plan", "freezing"),
 )
 """Whose tables stand in the workbook and the CSV files of a batch, in order."""
 
