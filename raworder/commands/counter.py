@@ -18,6 +18,7 @@ from raworder.commands.desk import (
     BatchAnswer,
     accept_content,
     answer_documents,
+    check_papers,
     hand_out,
     hand_out_paper,
     load_scenario,
@@ -234,17 +235,34 @@ def _read_amount(text: str, scenario: "Scenario") -> Decimal:
 @click.option(
     "--paper", "wanted", type=click.Choice(printed_by("portion")), multiple=True, help="Only this paper; repeatable."
 )
+@click.option("--all", "everything", is_flag=True, help="Print every paper, with every figure.")
 @prints_papers
-def portion(scenario: Path, time_limit: float | None, wanted: Sequence[str], where: Outputs, **which: Any) -> None:
-    """Print the papers for filling the bags.
+def portion(
+    scenario: Path, time_limit: float | None, wanted: Sequence[str], everything: bool, where: Outputs, **which: Any
+) -> None:
+    """Print what goes into which bag, and which bag is fed when.
 
-    What goes into which bag, in working order; what is in every bag; what to feed, thaw and freeze when.
+    In working order, with what to thaw on which day. More papers have every bag to the gram.
     """
     from raworder.reporting.all_papers import bag_papers
 
+    check_papers(wanted, everything=everything)
     batch = find_plan_to_use(load_scenario(scenario), PlanChoice(**which), time_limit)
     documents, code = batch_documents(batch, bag_papers, time_limit)
-    hand_out(batch, documents, code, replace(where, keys=wanted))
+    screen = None if everything or wanted else partial(_bags_in_short, batch)
+    hand_out(batch, documents, code, replace(where, keys=wanted), screen=screen)
+
+
+def _bags_in_short(batch: BatchAnswer) -> "Sequence[Document]":
+    """What goes into which bag, in short."""
+    from raworder.reporting.bag_book import bag_book
+    from raworder.reporting.portion_screen import portion_screen
+    from raworder.reporting.words import with_batch_number
+
+    if batch.plan is None:
+        return ()
+    book = bag_book(batch.plan)
+    return [with_batch_number(book.scenario, portion_screen(book))]
 
 
 @click.command()
@@ -277,8 +295,11 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
 @takes_plan
 @takes_format("blank")
 @takes_time_limit("The most that a solve takes.")
+@click.option("--all", "everything", is_flag=True, help="Print every paper, with every figure.")
 @prints_papers
-def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: Outputs, **which: Any) -> None:
+def replan(
+    scenario: Path, blank: Path | None, time_limit: float | None, everything: bool, where: Outputs, **which: Any
+) -> None:
     """Plan again with what was really bought.
 
     Other weights, other prices, something missing, something else instead: what was bought is fixed and all the rest is
@@ -293,7 +314,13 @@ def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: 
         return
     batch = find_plan(load_scenario(scenario), choice, time_limit)
     documents, code = _papers_after_shopping(batch, time_limit)
-    hand_out(batch, documents, code, where, partial(_printed_page, batch, documents))
+    screen = None if everything else partial(_after_the_shop_in_short, batch, documents)
+    hand_out(batch, documents, code, where, partial(_printed_page, batch, documents), screen=screen)
+
+
+def _after_the_shop_in_short(batch: BatchAnswer, documents: "Sequence[Document]") -> "Sequence[Document]":
+    """What came of the shop, then what goes into which bag."""
+    return (*documents[: 1 if batch.after else 0], *_bags_in_short(batch))
 
 
 def _weigh_on(weighing: "Weighing", record: "WeighingRecord") -> None:

@@ -215,6 +215,12 @@ def known_name(noun: str, name: str, names: Sequence[str]) -> str:
     return known[fold_name(name)]
 
 
+def check_papers(wanted: Sequence[str], *, everything: bool) -> None:
+    """Raise a usage error where every paper is asked for, and only some of them."""
+    if everything and wanted:
+        raise click.UsageError("--all prints every paper, and --paper only those that it names; take one of them")
+
+
 def check_dog_names(scenario: "Scenario", dogs: Sequence[str]) -> None:
     """Raise a usage error for a name that no dog has, with the name that was probably meant."""
     from raworder.reading.names import fold_name, join_in_backticks, nearest

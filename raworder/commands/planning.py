@@ -14,6 +14,7 @@ from raworder.commands.desk import (
     BatchAnswer,
     answer_documents,
     ask_for_cures,
+    check_papers,
     hand_out,
     load_scenario,
     print_findings,
@@ -66,8 +67,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from raworder.reporting.all_papers import papers
     from raworder.trade.plan import Plan
 
-    if everything and wanted:
-        raise click.UsageError("--all prints every paper, and --paper only those that it names; take one of them")
+    check_papers(wanted, everything=everything)
     checked = load_scenario(scenario)
     answer = solve(checked, solver, time_limit, prove=prove)
     if not wanted or "first_look" in wanted or where.files:

@@ -1,36 +1,33 @@
 """Every paper of a plan and of its bags, and the page of a batch: in the order of the work."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
-from datetime import timedelta
 from types import MappingProxyType
 
 from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.balanced_weeks import weeks
-from raworder.reporting.cautions import asked_at, cautions, numbered_cautions, only_about
+from raworder.reporting.cautions import cautions
 from raworder.reporting.costs import costs
 from raworder.reporting.counter_sheet import batch_cards, counter_sheet
-from raworder.reporting.first_look import first_look
+from raworder.reporting.first_look import cover, first_look
 from raworder.reporting.freezing import freezing
 from raworder.reporting.fridge_door import fridge_door
 from raworder.reporting.kennels import kennel_pages, kennels
 from raworder.reporting.kitchen import kitchen
-from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_by_hand, shopping_list
+from raworder.reporting.order import freezer_blocks, shopping_list
 from raworder.reporting.portions import portioning_list
 from raworder.reporting.ration_sheet import ration_sheet
 from raworder.reporting.shares import shares
+from raworder.reporting.shop_page import shop_pages
 from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.words import paper, with_batch_number
-from raworder.trade.cuts import FREEZE_FIRST, FreezeFirst, freeze_first_keys
-from raworder.trade.document import Block, Document, Labels, Paragraph, Points, Table
-from raworder.trade.fingerprint import batch_number
+from raworder.trade.document import Document, Labels
 from raworder.trade.outputs import ON_PAGE, PAPERS, printed_by
-from raworder.trade.plan import Bill, Plan
-from raworder.trade.scenario import YOUR_LIST, CautionPlace, FedScenario, Scenario
-from raworder.trade.units import day_text
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import FedScenario
 
 ORDER_PAPERS: Mapping[str, Callable[[FedScenario, Plan], Document]] = MappingProxyType(
     {
@@ -73,21 +70,6 @@ def bag_papers(plan: Plan) -> tuple[Document, ...]:
     return tuple(with_batch_number(book.scenario, document) for document in documents if document is not None)
 
 
-COLD = (
-    "Buy raw food last, in a cool box: at most 2 hours out of the refrigerator, 1 hour above 32 C (90 F).",
-    "Out of the cold at ____ : ____, back in the cold at ____ : ____",
-    "Take nothing that is warm, leaks or smells off, and keep it apart from food for people.",
-    "Keep the receipt: with it the bags are planned for what was really bought.",
-)
-COLD_SOURCES = ('two hours: US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified',)
-
-MISSING = (
-    "One line missing at a time, all else bought as planned; the extra cost is that of the whole order. Who eats "
-    "what changes with it, so plan again from the receipt before bags are filled. For a dog that must not eat "
-    "something, or that a veterinarian feeds, replace nothing by what is not named here."
-)
-
-
 MOST_RATION_SHEETS = 20
 """With more dogs than this the page leaves the ration sheets out, as each fills a sheet of paper."""
 
@@ -123,54 +105,14 @@ def _sheets(key: str, book: BagBook, studies: StudyPapers) -> Iterable[Document]
     return () if document is None else (document,)
 
 
-def _order_sheets(book: BagBook, studies: StudyPapers) -> Iterator[Document]:
-    """A sheet for each shop where something is still to buy."""
-    scenario, plan = book.scenario, book.plan
-    to_buy = (bill for bill in plan.bills if not is_bought(scenario, plan, bill))
-    return (shop_order(scenario, plan, bill, studies.get("what_instead")) for bill in to_buy)
+def _cover(book: BagBook, _: StudyPapers) -> Iterable[Document]:
+    """Price and where, what is wrong, what next."""
+    return (cover(book.scenario, book.plan),)
 
 
-def shop_order(scenario: Scenario, plan: Plan, bill: Bill, card: Document | None = None) -> Document:
-    """What one supplier is asked for, with room for what was really got and paid, and what to take instead."""
-    title = "Order" if bill.supplier == YOUR_LIST else f"Order: {bill.supplier}"
-    return replace(
-        paper(scenario, "shopping_list", title, _shop_blocks(scenario, plan, bill, card)), at_arms_length=True
-    )
-
-
-def _shop_blocks(scenario: Scenario, plan: Plan, bill: Bill, card: Document | None) -> Iterator[Block]:
-    """The lines to tick, what to mind, and the card."""
-    days = f"{scenario.batch.starts} to {scenario.batch.ends}"
-    filled_on = day_text(scenario.portioned_on)
-    yield Paragraph(f"Batch {batch_number(scenario)}, fed {days}. The bags are filled on {filled_on}.")
-    yield order_by_hand(scenario, plan, bill)
-    cuts = dict.fromkeys(offer.cut for _, offer in bill_lines(scenario, plan, bill))
-    frozen = [
-        (name, first) for name in cuts for first in map(FREEZE_FIRST.__getitem__, freeze_first_keys(scenario.cut(name)))
-    ]
-    if frozen:
-        yield Points("freeze_first", "Ask for it frozen", *_freezing_demands(scenario, frozen))
-    yield from asked_at([CautionPlace.SHOP], only_about(cuts, numbered_cautions(scenario, plan)))
-    yield Points("cold", "Cold on the way", COLD, COLD_SOURCES)
-    # The card has a table for each supplier, titled with its name.
-    for block in card.blocks if card else ():
-        if isinstance(block, Table) and block.shown and block.title == bill.supplier:
-            yield replace(block, title="If something is missing", note=MISSING)
-
-
-def _freezing_demands(
-    scenario: Scenario, cuts: Sequence[tuple[str, FreezeFirst]]
-) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """What must be frozen before it is fed, and how long, with the sources; when to buy it where it is held first."""
-    ask = "Ask whether it has, and take it frozen if so."
-    if scenario.hold_days:
-        buy_by = day_text(scenario.portioned_on - timedelta(days=scenario.hold_days))
-        ask = f"Buy it by {buy_by}, and keep it frozen for {scenario.hold_days} days before its bags are filled."
-    items = (
-        f"{name}: before it is fed it must have been frozen {first.how_cold} for {first.days} days. {ask}"
-        for name, first in cuts
-    )
-    return tuple(items), tuple(dict.fromkeys(first.source for _, first in cuts))
+def _shop_pages(book: BagBook, studies: StudyPapers) -> Iterator[Document]:
+    """A page for each shop where something is still to buy."""
+    return shop_pages(book.scenario, book.plan, studies.get("what_instead"))
 
 
 def _labels(book: BagBook, _: StudyPapers) -> Iterator[Document]:
@@ -204,7 +146,8 @@ def _ration_sheets(book: BagBook, _: StudyPapers) -> Iterator[Document]:
 
 PAGE_ONLY_PAPERS: Mapping[str, Callable[[BagBook, StudyPapers], Iterable[Document]]] = MappingProxyType(
     {
-        "shopping_list": _order_sheets,
+        "first_look": _cover,
+        "shopping_list": _shop_pages,
         "freezer": _freezer,
         "kennels": _kennels,
         "labels": _labels,

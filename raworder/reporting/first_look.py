@@ -3,18 +3,19 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from raworder.reporting.cautions import numbered_cautions
 from raworder.reporting.doubts import doubts, worst_doubts
 from raworder.reporting.food_doubts import Doubt
 from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.order import order_table
 from raworder.reporting.portions import portions_at_a_glance
 from raworder.reporting.summary import dog_day_facts, money_facts, proof_text
-from raworder.reporting.words import capitalised, count_text, days_text, join_names, paper
+from raworder.reporting.words import capitalised, count_text, days_text, join_names, next_commands, paper
 from raworder.trade.as_fed import left
-from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Bill, Plan
 from raworder.trade.scenario import FedScenario, Scenario
-from raworder.trade.units import grams_text
+from raworder.trade.units import day_text, grams_text
 
 LOOK_FIRST = "Look at this first"
 """The heading of what is wrong or doubtful."""
@@ -22,10 +23,8 @@ LOOK_FIRST = "Look at this first"
 MOST_LINES = 3
 """More cuts than this from the freezer or left over, and more dogs that get supplements, are counted, not listed."""
 
-CAUTION = (
-    "Raw meat and home-made rations can hurt dogs and people: show this plan to a veterinarian before you feed it "
-    "(`raworder plan FILE --paper cautions`)."
-)
+SHOW_IT = "Raw meat and home-made rations can hurt dogs and people: show this plan to a veterinarian before you feed it"
+CAUTION = f"{SHOW_IT} (`raworder plan FILE --paper cautions`)."
 """The caution that stands on the first screen whatever is planned."""
 
 NEXT = (
@@ -59,10 +58,36 @@ def first_screen(scenario: FedScenario, plan: Plan) -> Document:
         *_order(scenario, plan),
         *portions_at_a_glance(scenario, plan),
         *_beside(scenario, plan),
-        _next_commands(),
+        next_commands(NEXT),
         Paragraph(CAUTION),
     )
     return _paper(scenario, blocks)
+
+
+def cover(scenario: FedScenario, plan: Plan) -> Document:
+    """The first page: what it costs and where, what is worst, what to do when; small, what always holds."""
+    found = doubts(scenario, plan)
+    always = tuple(entry.to_do for entry in numbered_cautions(scenario, plan) if not entry.names)
+    blocks: tuple[Block, ...] = (
+        *_head(scenario, plan),
+        *_doubt_blocks(worst_doubts(found), found, "the cautions at the end of this page have them"),
+        *_doubt_table(scenario, found),
+        *_spare(plan),
+        Points("dates", "What next", tuple(_dates(scenario, plan))),
+        *((Points("always", "Always", (f"{SHOW_IT}.", *always)),) if always else ()),
+    )
+    return _paper(scenario, blocks)
+
+
+def _dates(scenario: FedScenario, plan: Plan) -> Iterator[str]:
+    """By when to do what."""
+    filled = day_text(scenario.portioned_on)
+    if plan.bills:
+        yield f"Buy by {filled}."
+    if plan.bags:
+        yield f"Fill {count_text(len(plan.bags), 'bag')} on {filled}."
+    yield f"Feed from {days_text(scenario.batch.starts, scenario.batch.ends)}."
+    yield f"Order the next batch by {day_text(scenario.batch.order_by)}."
 
 
 def _paper(scenario: Scenario, blocks: Sequence[Block]) -> Document:
@@ -86,10 +111,12 @@ def _head_facts(scenario: FedScenario, plan: Plan) -> Iterator[Fact]:
     yield from facts.values()
 
 
-def _doubt_blocks(shown: Sequence[Doubt], found: Sequence[Doubt]) -> Iterator[Block]:
-    """What is wrong or doubtful, and how many more things are."""
+def _doubt_blocks(
+    shown: Sequence[Doubt], found: Sequence[Doubt], where: str = "`raworder plan FILE --paper cautions`"
+) -> Iterator[Block]:
+    """What is wrong or doubtful, and how many more things are, and `where` those stand."""
     more = len({doubt.key for doubt in found}) - len({doubt.key for doubt in shown})
-    rest = (f"{more} more: `raworder plan FILE --paper cautions`.",) if more else ()
+    rest = (f"{more} more: {where}.",) if more else ()
     if shown:
         yield Points("look_first", LOOK_FIRST, (*(doubt.sentences for doubt in shown), *rest))
 
@@ -158,9 +185,3 @@ def _beside(scenario: Scenario, plan: Plan) -> Iterator[Block]:
         yield Paragraph(f"{len(given)} dogs get supplements: `raworder plan FILE --paper portioning_list`.")
     elif given:
         yield Points("", "Beside the bags", tuple(f"{dog}: {join_names(doses)}." for dog, doses in given.items()))
-
-
-def _next_commands() -> Verbatim:
-    """What to do next."""
-    widest = max(len(command) for command, _ in NEXT)
-    return Verbatim("Next", "\n".join(f"{command.ljust(widest)}   {gives}" for command, gives in NEXT))

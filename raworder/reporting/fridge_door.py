@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
-from raworder.reporting.bag_book import BagBook, NumberedBag, bags_by_dog, numbers_text
+from raworder.reporting.bag_book import BagBook, NumberedBag, bags_by_dog
 from raworder.reporting.balanced_weeks import bags_too_full, full_days
 from raworder.reporting.cautions import asked_at, numbered_cautions
 from raworder.reporting.nutrition_words import doses_text
-from raworder.reporting.thaw_plan import FORGOTTEN_SHORT, bags_to_keep_back
+from raworder.reporting.thaw_plan import COLD_WATER_SOURCE, FEW_BAGS, FORGOTTEN_SHORT, bags_or_days, bags_to_keep_back
 from raworder.reporting.words import count_text, days_text, group_alike, join_names, paper
 from raworder.trade.batch_facts import BagWay, Journey
 from raworder.trade.cuts import GROUND, Part
@@ -16,9 +16,6 @@ from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragr
 from raworder.trade.dogs import Dog
 from raworder.trade.scenario import CautionPlace
 from raworder.trade.units import day_text
-
-FEW = 6
-"""At most this many bags to move are listed by number; more are given by the day on which they are fed."""
 
 AWAY = "(away)"
 HOW = (
@@ -33,6 +30,7 @@ HANDS = (
     "Children, pregnant women, old and ill people do not handle raw food or the bowls. Wash hands, bowls and surfaces "
     "with hot water and soap after every feeding. Local rules on raw food come first."
 )
+RULES_SOURCES = (f"cold water: {COLD_WATER_SOURCE}", "cooked bone: FDA warning via dvm360.com", "all else: from memory")
 WHOSE = "Give a dog no bag but its own, and nothing else."
 KEPT = "Throw away what is not fed by the last day on its label."
 
@@ -48,9 +46,9 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield Paragraph(f"{days_text(batch.starts, batch.ends)}. {HOW}")
     yield from bags_to_keep_back(book, book.journeys)
     yield from full_days(book)
-    yield _day_table(book)
+    yield day_table(book)
     yield from asked_at([CautionPlace.BOWL], numbered_cautions(book.scenario, book.plan))
-    yield Points("rules", "", tuple(_rules(book)))
+    yield Points("rules", "", tuple(_rules(book)), RULES_SOURCES)
     yield _program_table(book)
 
 
@@ -84,7 +82,7 @@ class _Across:
     under: str = ""
 
 
-def _day_table(book: BagBook) -> Table:
+def day_table(book: BagBook, title: str = "") -> Table:
     """A row for each day, from the filling of the bags to the last day fed."""
     across = _columns(book)
     fed: dict[tuple[str, date], list[NumberedBag]] = {}
@@ -106,7 +104,7 @@ def _day_table(book: BagBook) -> Table:
         *(Column(f"bags_{place}", eaters.name, Holds.TICKS, under=eaters.under) for place, eaters in enumerate(across)),
         Column("thaw", "Thaw today: freezer to refrigerator", Holds.TICKS),
     )
-    return Table("", "", columns, rows)
+    return Table("", title, columns, rows)
 
 
 def _columns(book: BagBook) -> tuple[_Across, ...]:
@@ -151,29 +149,9 @@ def _to_move(book: BagBook, day: date, moved: Sequence[Journey]) -> Iterator[str
     if day == book.scenario.portioned_on:
         fresh = [journey for journey in book.journeys if journey.way is BagWay.REFRIGERATOR]
         if fresh:
-            yield f"{_bags(book, fresh)} straight from the counter"
-    for group in group_alike(moved, lambda journey: journey.bag.day if len(moved) > FEW else None):
-        yield _bags(book, group)
-
-
-def _bags(book: BagBook, group: Sequence[Journey]) -> str:
-    """A few bags by number; more by the day on which they are fed, where that is all of them."""
-    if len(group) <= FEW:
-        return join_names([str(journey.number) for journey in group])
-    days = sorted({journey.bag.day for journey in group})
-    of_days = sum(bag.bag.day in days for bag in book.numbered)
-    if len(group) < of_days:
-        return numbers_text(journey.number for journey in group)
-    return (
-        f"all for {days_text(days[0], days[-1])}"
-        if _running(days)
-        else f"all for {join_names([day_text(day) for day in days])}"
-    )
-
-
-def _running(days: Sequence[date]) -> bool:
-    """Whether days follow each other."""
-    return days[-1] - days[0] == timedelta(len(days) - 1)
+            yield f"{bags_or_days(book, fresh)} straight from the counter"
+    for group in group_alike(moved, lambda journey: journey.bag.day if len(moved) > FEW_BAGS else None):
+        yield bags_or_days(book, group)
 
 
 def _program_table(book: BagBook) -> Table:

@@ -5,12 +5,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from raworder.reporting.bag_book import PLAIN_PLURALS, BagBook, NumberedBag, bags_text, numbers_text
+from raworder.reporting.bag_book import PLAIN_PLURALS, BagBook, NumberedBag, bags_text, dogs_or_count, numbers_text
 from raworder.reporting.cautions import asked_at, numbered_cautions
 from raworder.reporting.counter_sheet import Step, avoidance_text, fine_scale_note, working_steps
 from raworder.reporting.freezing import slow_freezing_warnings
 from raworder.reporting.mise_en_place import bag_size_g, half_thaw_evening, lots_to_thaw
-from raworder.reporting.thaw_plan import bags_to_keep_back
+from raworder.reporting.thaw_plan import bags_or_days, bags_to_keep_back
 from raworder.reporting.words import count_text, group_alike, join_names, paper
 from raworder.trade.as_fed import fed_cuts, left
 from raworder.trade.bags import Filling, Mix
@@ -34,6 +34,7 @@ CLEAN_AND_COLD = (
     "Begin with clean boards, knives, scale and hands. Take out one cut at a time: raw food stays out of the "
     "refrigerator at most 2 hours, 1 hour above 32 C (90 F)."
 )
+TWO_HOURS = 'two hours: US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified'
 
 
 def kitchen(book: BagBook) -> Document:
@@ -43,28 +44,28 @@ def kitchen(book: BagBook) -> Document:
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """What to have ready, what to keep back, the tubs, the bags, and what to do with them."""
-    yield Paragraph(" ".join(_ready(book)))
+    yield Paragraph(what_to_have_ready(book))
     warnings = tuple(slow_freezing_warnings(book.facts.cold.lots))
     if warnings:
         yield Points("too_slow", "Before you begin", warnings)
     yield from bags_to_keep_back(book, book.journeys)
-    steps = working_steps(book)
-    if book.only is None:
-        yield from (_tub_table(book, mix) for mix in book.plan.mixes)
-    yield from _phases(book, steps)
-    yield Points("notes", "", tuple(_notes(book)))
-    yield Points("then", "Then", tuple(_then(book)))
+    yield from tub_tables(book)
+    yield from bag_tables(book)
+    yield bag_notes(book)
+    yield then_points(book)
     yield from asked_at([CautionPlace.FREEZER, CautionPlace.COUNTER], numbered_cautions(book.scenario, book.plan))
 
 
-def _ready(book: BagBook) -> Iterator[str]:
+def what_to_have_ready(book: BagBook) -> str:
     """When the bags are filled, how many of which size, and what to half-thaw the evening before."""
     sizes = Counter(bag_size_g(book.weight_g(bag.bag), book.scenario.weight_unit) for bag in book.numbered)
     counts = join_names([f"{number} for up to {book.grams(size_g)}" for size_g, number in sorted(sizes.items())])
-    yield f"{day_text(book.scenario.portioned_on)}: {count_text(len(book.numbered), 'bag')}, {counts}."
     lots = [f"{book.grams(use.used_g)} of {lot.cut}" for lot, use in lots_to_thaw(book)]
     evening, what = day_text(half_thaw_evening(book)), join_names([*lots, "what was bought frozen"])
-    yield f"On the evening of {evening} move {what} to the refrigerator, to half-thaw."
+    return (
+        f"{day_text(book.scenario.portioned_on)}: {count_text(len(book.numbered), 'bag')}, {counts}. On the evening of "
+        f"{evening} move {what} to the refrigerator, to half-thaw."
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,16 +94,17 @@ def kinds_of_bag(bags: Iterable[NumberedBag]) -> tuple[KindOfBag, ...]:
     return tuple(map(KindOfBag, group_alike(bags, lambda bag: (bag.bag.dog, bag.bag.kind))))
 
 
-def _phases(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
+def bag_tables(book: BagBook) -> Iterator[Table]:
     """A table for all dogs whose food may touch, after another of whom it may not."""
-    phases = group_alike((step for step in steps if step.bags), lambda step: step.phase)
+    phases = group_alike((step for step in working_steps(book) if step.bags), lambda step: step.phase)
     cuts = [cut.name for cut in fed_cuts(book.scenario, book.plan)]
     for place, phase in enumerate(phases, start=1):
         places = {at for step in phase for at in step.bags}
         kinds = kinds_of_bag(bag for bag in book.numbered if bag.number - 1 in places)
         if kinds:
-            title = f"{place} of {len(phases)}" if len(phases) > 1 else ""
-            title = f"{title}: {WASH.lower()} first" if place > 1 else title
+            dogs = dogs_or_count(tuple(dict.fromkeys(kind.bags[0].bag.dog for kind in kinds)))
+            title = f"Part {place} of {len(phases)}: {dogs}" if len(phases) > 1 else ""
+            title = f"{WASH}. {title}" if place > 1 else title
             table = _kinds_down if len(kinds) > MOST_ACROSS else _kinds_across
             yield table(book, title, phase, kinds, avoidance_text(book, phase, cuts))
 
@@ -192,6 +194,11 @@ def _in_all(book: BagBook, step: Step, kinds: Sequence[KindOfBag]) -> str:
     return _pieces_text(book, fillings[0], pieces) if pieces else book.grams(sum(f.grams for f in fillings))
 
 
+def tub_tables(book: BagBook) -> Iterator[Table]:
+    """A table for every mix, where the page is about all dogs."""
+    return (_tub_table(book, mix) for mix in book.plan.mixes if book.only is None)
+
+
 def _tub_table(book: BagBook, mix: Mix) -> Table:
     """Every tub of a mix, cut by cut: what the scale shows, beginning with the empty tub at 0."""
     tubs = group_alike(mix.tubs, lambda tub: tub.contents)
@@ -225,6 +232,11 @@ def _grams_of(contents: Iterable[Filling], cut: str) -> int:
 def _tubs_text(numbers: Sequence[int]) -> str:
     """Tubs by number."""
     return f"{'Tub' if len(numbers) == 1 else 'Tubs'} {numbers_text(numbers)}"
+
+
+def bag_notes(book: BagBook) -> Points:
+    """How to weigh, how far off a bag may be, and what is not alike."""
+    return Points("notes", "", tuple(_notes(book)), (TWO_HOURS,))
 
 
 def _notes(book: BagBook) -> Iterator[str]:
@@ -267,12 +279,17 @@ def _other_weights(book: BagBook, kind: KindOfBag) -> str:
     return f"* {kind.name}: but {join_names(texts)}."
 
 
+def then_points(book: BagBook) -> Points:
+    """What to do when the bags are full."""
+    return Points("then", "Then", tuple(_then(book)))
+
+
 def _then(book: BagBook) -> Iterator[str]:
     """Where the full bags go, and what goes back to the freezer."""
-    ways = {way: [journey.number for journey in book.journeys if journey.way is way] for way in BagWay}
+    ways = {way: [journey for journey in book.journeys if journey.way is way] for way in BagWay}
     fresh, frozen = ways[BagWay.REFRIGERATOR], ways[BagWay.FREEZER]
     if fresh:
-        yield f"{bags_text(fresh).capitalize()}: straight to the refrigerator."
+        yield f"Straight to the refrigerator: {bags_or_days(book, fresh)}."
     lots = book.facts.cold.lots
     if frozen and not lots:
         others = "All others" if fresh else "All bags"
@@ -283,7 +300,7 @@ def _then(book: BagBook) -> Iterator[str]:
         ]
         yield f"Freeze on {day_text(lot.day)}: {bags_text(numbers)}, {book.grams(lot.grams)} with what is left over."
     if ways[BagWay.NO_TIME]:
-        yield f"{bags_text(ways[BagWay.NO_TIME]).capitalize()}: refrigerator, but see what is said of them above."
+        yield f"To the refrigerator, but see what is said of them above: {bags_or_days(book, ways[BagWay.NO_TIME])}."
     if book.only is None and (rest := _left_text(book)):
         yield f"Left over, back to the freezer: {rest}."
 

@@ -1,7 +1,6 @@
 """The shopping list, also to fill in by hand, and the order as a message in each supplier's own names."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -77,10 +76,6 @@ def leftover_table(scenario: Scenario, plan: Plan) -> Table:
     )
 
 
-GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLANK)
-"""What is written by hand in the shop."""
-
-
 def shopping_list(scenario: Scenario, plan: Plan) -> Document:
     """The order in shop units, a table per supplier, what to ask, then the freezer, then the proof."""
     return paper(scenario, "shopping_list", "Shopping list", _blocks(scenario, plan))
@@ -104,20 +99,6 @@ def order_table(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
     return _supplier_table(
         scenario, bill, bill_lines(scenario, plan, bill), supplements, bought=is_bought(scenario, plan, bill)
     )
-
-
-def order_by_hand(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
-    """The order with what is to be bought first in bold, and room for what was really got and paid."""
-    order = order_table(scenario, plan, bill)
-
-    def move_item_first(row: tuple[Cell, ...]) -> tuple[Cell, ...]:
-        """A row with the item first, and two empty cells at its end."""
-        to_buy, item, *rest = row
-        return (item, to_buy, *rest, None, None)
-
-    to_buy, item, *others = order.columns
-    rows, totals = tuple(map(move_item_first, order.rows)), tuple(map(move_item_first, order.totals))
-    return replace(order, title="To buy", columns=(item, to_buy, *others, GOT, PAID), rows=rows, totals=totals)
 
 
 def is_bought(scenario: Scenario, plan: Plan, bill: Bill) -> bool:

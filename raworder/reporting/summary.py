@@ -9,7 +9,7 @@ from raworder.reporting.nutrition_words import nourishment_lines
 from raworder.reporting.words import batch_text, join_names, paper
 from raworder.trade.as_fed import bought_g
 from raworder.trade.document import Document, Fact, Facts, Holds, Paragraph
-from raworder.trade.plan import Plan, Unsolved
+from raworder.trade.plan import Bill, Plan, Unsolved
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import share_text
 
@@ -118,15 +118,21 @@ def money_facts(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
 
 def most_to_pay(scenario: Scenario, plan: Plan) -> Decimal:
     """What is to pay if every pack sold by catch weight is as heavy as it can be, tax included."""
-    offers = {offer.key: offer for offer in scenario.offers}
-    taxes = {supplier.name: supplier.sales_tax for supplier in scenario.suppliers}
-    most = Fraction(plan.total)
-    for line in plan.lines:
-        offer = offers[line.offer]
-        if offer.heaviest_g is not None:
-            dearer = Fraction(line.goods) * (offer.heaviest_g / offer.unit_g - 1)
-            most += dearer * (1 + taxes[offer.supplier])
-    return scenario.currency.rounded_up(most)
+    dearer = sum((_dearer_at_most(scenario, plan, bill.supplier) for bill in plan.bills), Fraction(0))
+    return scenario.currency.rounded_up(Fraction(plan.total) + dearer)
+
+
+def most_to_pay_for(scenario: Scenario, plan: Plan, bill: Bill) -> Decimal:
+    """The same of one bill."""
+    return scenario.currency.rounded_up(Fraction(bill.total) + _dearer_at_most(scenario, plan, bill.supplier))
+
+
+def _dearer_at_most(scenario: Scenario, plan: Plan, supplier: str) -> Fraction:
+    """By how much a bill can come to more, as packs are sold by catch weight."""
+    offers = {offer.key: offer for offer in scenario.offers if offer.supplier == supplier}
+    bought = ((Fraction(line.goods), offers[line.offer]) for line in plan.lines if line.offer in offers)
+    dearer = (goods * (offer.heaviest_g / offer.unit_g - 1) for goods, offer in bought if offer.heaviest_g is not None)
+    return sum(dearer, Fraction(0)) * (1 + scenario.supplier(supplier).sales_tax)
 
 
 def _suppliers_text(scenario: Scenario, plan: Plan) -> str:

@@ -3,14 +3,15 @@
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
-from raworder.reporting.words import count_text, group_alike, join_names, paper
+from raworder.reporting.words import count_text, days_text, group_alike, join_names, paper
 from raworder.trade.batch_facts import THAWING_SOURCE, THAWS_A_DAY_G, BagWay, Journey
 from raworder.trade.cuts import FREEZE_FIRST
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.scenario import Keeping
+from raworder.trade.units import day_text
 
 COLUMNS = (
     Column("day", "On", Holds.DAY),
@@ -34,6 +35,9 @@ FORGOTTEN_SHORT = (
     "Forgot to thaw? Put the closed bag into cold water, new every 30 minutes: 450 g (1 lb) take about an hour. Feed "
     "it at once."
 )
+FEW_BAGS = 6
+"""At most this many bags are listed by number at a glance; more are given by the day on which they are fed."""
+
 ALL, OTHERS = "all of that day", "all others of that day"
 """What replaces a long list of bags where there are many dogs."""
 
@@ -211,3 +215,23 @@ def _counting_rules(book: BagBook) -> Points:
 def _keeping_sources(keeping_times: Sequence[Keeping]) -> tuple[str, ...]:
     """The sources of the keeping times, each once."""
     return tuple(dict.fromkeys(keeping.source for keeping in keeping_times if keeping.source))
+
+
+def bags_or_days(book: BagBook, group: Sequence[Journey]) -> str:
+    """A few bags by number: `1 and 15`; more by the day on which they are fed, where that is all of them."""
+    if len(group) <= FEW_BAGS:
+        return join_names([str(journey.number) for journey in group])
+    days = sorted({journey.bag.day for journey in group})
+    of_days = sum(bag.bag.day in days for bag in book.numbered)
+    if len(group) < of_days:
+        return numbers_text(journey.number for journey in group)
+    return (
+        f"all for {days_text(days[0], days[-1])}"
+        if _running(days)
+        else f"all for {join_names([day_text(day) for day in days])}"
+    )
+
+
+def _running(days: Sequence[date]) -> bool:
+    """Whether days follow each other."""
+    return days[-1] - days[0] == timedelta(len(days) - 1)

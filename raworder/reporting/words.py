@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from raworder.trade.cuts import Cut, Measure, Part, Subject
-from raworder.trade.document import Block, Document, Paragraph
+from raworder.trade.document import Block, Document, Paragraph, Verbatim
 from raworder.trade.dogs import Dog, Target
 from raworder.trade.fingerprint import batch_number, stable_batch_number
 from raworder.trade.plan import Plan
@@ -40,6 +40,12 @@ def with_batch_number(scenario: Scenario, document: Document) -> Document:
         f"{stable_batch_number(scenario)} are about other bags: throw them away."
     )
     return replace(document, blocks=(Paragraph(says), *document.blocks))
+
+
+def next_commands(commands: tuple[tuple[str, str], ...]) -> Verbatim:
+    """What to do next: commands, and beside each what it gives."""
+    widest = max(len(command) for command, _ in commands)
+    return Verbatim("Next", "\n".join(f"{command.ljust(widest)}   {gives}" for command, gives in commands))
 
 
 def count_text(number: int, singular: str, plural: str = "") -> str:

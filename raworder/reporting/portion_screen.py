@@ -1,0 +1,44 @@
+"""What `portion` says first: what goes into which bag, where the bags go, which bag is fed when, and what next."""
+
+from collections.abc import Iterator
+
+from raworder.reporting.bag_book import BagBook
+from raworder.reporting.counter_sheet import working_order, working_steps
+from raworder.reporting.freezing import slow_freezing_warnings
+from raworder.reporting.fridge_door import day_table
+from raworder.reporting.kitchen import bag_notes, bag_tables, then_points, tub_tables, what_to_have_ready
+from raworder.reporting.thaw_plan import bags_to_keep_back
+from raworder.reporting.words import count_text, next_commands, paper
+from raworder.trade.document import Block, Document, Paragraph, Points
+from raworder.trade.units import day_text
+
+NEXT = (
+    ("raworder portion FILE --paper kitchen", "the kitchen page whole; also fridge_door, kennels"),
+    ("raworder labels FILE --html labels.html", "labels for the bags"),
+    ("raworder portion FILE --all", "every figure behind this"),
+)
+"""What to do next: a command, and what it gives."""
+
+
+def portion_screen(book: BagBook) -> Document:
+    """The bags in short: kinds of bag, or for many dogs the working order; the days; what to do next."""
+    title = f"{count_text(len(book.numbered), 'bag')} to fill on {day_text(book.scenario.portioned_on)}"
+    return paper(book.scenario, "kitchen", title, _blocks(book))
+
+
+def _blocks(book: BagBook) -> Iterator[Block]:
+    """What to have ready, what to keep back, what goes where, and the days."""
+    yield Paragraph(what_to_have_ready(book))
+    warnings = tuple(slow_freezing_warnings(book.facts.cold.lots))
+    if warnings:
+        yield Points("too_slow", "Before you begin", warnings)
+    yield from bags_to_keep_back(book, book.journeys)
+    if book.groups_dogs:
+        yield from working_order(book, working_steps(book))
+    else:
+        yield from tub_tables(book)
+        yield from bag_tables(book)
+        yield bag_notes(book)
+    yield then_points(book)
+    yield day_table(book, "Bags by day")
+    yield next_commands(NEXT)
