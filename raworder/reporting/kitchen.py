@@ -295,10 +295,9 @@ def _then(book: BagBook) -> Iterator[str]:
         others = "All others" if fresh else "All bags"
         yield f"{others} into the freezer, thin and flat, what is fed last first: what is fed first lies on top."
     for lot in lots:
-        numbers = [
-            load.number for load in lot.loads if load.number and book.is_about(book.plan.bags[load.number - 1].dog)
-        ]
-        yield f"Freeze on {day_text(lot.day)}: {bags_text(numbers)}, {book.grams(lot.grams)} with what is left over."
+        numbers = {load.number for load in lot.loads}
+        bags = bags_or_days(book, [journey for journey in frozen if journey.number in numbers])
+        yield f"Freeze on {day_text(lot.day)}: {bags or 'what is left over'}."
     if ways[BagWay.NO_TIME]:
         yield f"To the refrigerator, but see what is said of them above: {bags_or_days(book, ways[BagWay.NO_TIME])}."
     if book.only is None and (rest := _left_text(book)):

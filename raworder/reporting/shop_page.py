@@ -89,7 +89,7 @@ def _first_choices(card: Table) -> Table:
     """What to take for each line that is sold out: the first choice, as there is no time for more in a shop."""
     place = [column.key for column in card.columns].index("choice")
     rows = tuple(row for row in card.rows if row[place] == "first")
-    return replace(card, title="If they have none", rows=rows, note=MISSING)
+    return replace(card, title="Sold out?", rows=rows, note=MISSING)
 
 
 def _freezing_demands(

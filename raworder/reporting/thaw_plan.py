@@ -11,7 +11,6 @@ from raworder.trade.batch_facts import THAWING_SOURCE, THAWS_A_DAY_G, BagWay, Jo
 from raworder.trade.cuts import FREEZE_FIRST
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.scenario import Keeping
-from raworder.trade.units import day_text
 
 COLUMNS = (
     Column("day", "On", Holds.DAY),
@@ -218,20 +217,24 @@ def _keeping_sources(keeping_times: Sequence[Keeping]) -> tuple[str, ...]:
 
 
 def bags_or_days(book: BagBook, group: Sequence[Journey]) -> str:
-    """A few bags by number: `1 and 15`; more by the day on which they are fed, where that is all of them."""
+    """A few bags by number: `1 and 15`; of more, the days whose bags these all are, and the others by number."""
     if len(group) <= FEW_BAGS:
         return join_names([str(journey.number) for journey in group])
-    days = sorted({journey.bag.day for journey in group})
-    of_days = sum(bag.bag.day in days for bag in book.numbered)
-    if len(group) < of_days:
-        return numbers_text(journey.number for journey in group)
-    return (
-        f"all for {days_text(days[0], days[-1])}"
-        if _running(days)
-        else f"all for {join_names([day_text(day) for day in days])}"
+    on_day, here = Counter(bag.bag.day for bag in book.numbered), Counter(journey.bag.day for journey in group)
+    whole = sorted(day for day, bags in here.items() if bags == on_day[day])
+    others = [journey.number for journey in group if journey.bag.day not in whole]
+    texts = [days_text(first, last) for first, last in _runs(whole)]
+    return join_names(
+        [*([f"all for {join_names(texts)}"] if texts else []), *([numbers_text(others)] if others else [])]
     )
 
 
-def _running(days: Sequence[date]) -> bool:
-    """Whether days follow each other."""
-    return days[-1] - days[0] == timedelta(len(days) - 1)
+def _runs(days: Sequence[date]) -> list[tuple[date, date]]:
+    """Days in runs of those that follow each other, by first and last."""
+    runs: list[tuple[date, date]] = []
+    for day in days:
+        if runs and day - runs[-1][1] == timedelta(1):
+            runs[-1] = (runs[-1][0], day)
+        else:
+            runs.append((day, day))
+    return runs
