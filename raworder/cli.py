@@ -43,7 +43,7 @@ STAGES: Mapping[str, Mapping[str, tuple[str, str]]] = MappingProxyType(
             "settle": ("counter.settle", "Work out who pays whom, to the cent."),
         },
         "At the counter": {
-            "portion": ("counter.portion", "Print the papers for filling the bags."),
+            "portion": ("counter.portion", "Print what goes into which bag, and which bag is fed when."),
             "weigh": ("counter.weigh", "Weigh bag after bag with targets that even out errors."),
             "labels": ("papers.labels", "Print labels for the bags."),
             "calendar": ("papers.calendar", "Print what to do on which day, or write it as a calendar."),

@@ -19,8 +19,10 @@ from raworder.reporting.costs import costs as _costs
 from raworder.reporting.counter_sheet import batch_cards as _batch_cards
 from raworder.reporting.counter_sheet import counter_sheet as _counter_sheet
 from raworder.reporting.counter_sheet import station_head as _station_head
-from raworder.reporting.feeding_sheet import feeding_sheet as _feeding_sheet
 from raworder.reporting.freezing import freezing as _freezing
+from raworder.reporting.fridge_door import fridge_door as _fridge_door
+from raworder.reporting.kennels import kennels as _kennels
+from raworder.reporting.kitchen import kitchen as _kitchen
 from raworder.reporting.reminders import reminders as _reminders
 from raworder.reporting.thaw_plan import thaw_plan as _thaw_plan
 from raworder.studies.settling import OwnerShare, SettlingRules
@@ -58,8 +60,16 @@ def freezing(scenario: Scenario, plan: Plan) -> Document:
     return _freezing(bag_book(scenario, plan))
 
 
-def feeding_sheet(scenario: Scenario, plan: Plan) -> Document:
-    return _feeding_sheet(bag_book(scenario, plan))
+def fridge_door(scenario: Scenario, plan: Plan) -> Document:
+    return _fridge_door(bag_book(scenario, plan))
+
+
+def kitchen(scenario: Scenario, plan: Plan) -> Document:
+    return _kitchen(bag_book(scenario, plan))
+
+
+def kennels(scenario: Scenario, plan: Plan) -> Document | None:
+    return _kennels(bag_book(scenario, plan))
 
 
 def counter_sheet(scenario: Scenario, plan: Plan) -> Document:

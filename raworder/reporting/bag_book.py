@@ -63,14 +63,16 @@ LAST_BAG_OFF = Fraction(1, 10)
 def one_weight_g(bags: Sequence[Bag], step_g: int) -> int | None:
     """The scale step that all bags of a kind can be filled to but the last, which takes what is left; None if far off.
 
-    Planned bags of a kind differ by a scale step, as a ration is no whole number of steps.
+    Planned bags of a kind differ by a scale step, as a ration is no whole number of steps; those of a growing dog by
+    more.
     """
     if len({bag.grams for bag in bags}) == 1:
         return bags[0].grams
     total_g = sum(bag.grams for bag in bags)
     each_g = half_up(Fraction(total_g, len(bags) * step_g)) * step_g
-    off_g = abs(total_g - len(bags) * each_g)
-    return each_g if off_g <= LAST_BAG_OFF * each_g and bags[0].topped_up else None
+    is_even = all(abs(bag.grams - each_g) <= step_g for bag in bags)
+    last_off_g = abs(total_g - len(bags) * each_g)
+    return each_g if is_even and last_off_g <= LAST_BAG_OFF * each_g and bags[0].topped_up else None
 
 
 NAMED_AT_MOST = 8

@@ -167,7 +167,7 @@ def station_tables(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
         rows = tuple(_station_rows(step, helpings, left_g[step.cut]))
         left_g[step.cut] -= step_g(book, step)
         rest = _left_text(book, left_g[step.cut]) if step.number == last[step.cut] else ""
-        note = " ".join(sentence for sentence in (rest, fine_scale_note(book, step.cut)) if sentence)
+        note = " ".join(sentence for sentence in (rest, fine_scale_note(book, step)) if sentence)
         yield Table("stations", _station_title(book, step, helpings), STATION_COLUMNS, rows, note=note, tick=True)
 
 
@@ -240,16 +240,21 @@ def _left_text(book: BagBook, left_g: int) -> str:
     return f"Left over: {book.grams(left_g)}, back to the freezer." if left_g else "Nothing is left."
 
 
-def fine_scale_note(book: BagBook, cut: str = "") -> str:
-    """The note to use a finer scale for a veterinarian's amounts, of one cut or all, that the usual cannot show."""
-    step_g = book.scenario.portioning.scale_step_g
+def fine_scale_note(book: BagBook, step: Step | None = None) -> str:
+    """The note to use a finer scale for a veterinarian's amounts that the usual one cannot show, in one step or all."""
+    scale_step_g = book.scenario.portioning.scale_step_g
     dogs = dict.fromkeys(
         bag.bag.dog
         for bag in book.numbered
         for filling in bag.bag.fillings
-        if not bag.bag.topped_up and filling.grams % step_g and cut in {"", filling.cut}
+        if not bag.bag.topped_up and filling.grams % scale_step_g and _is_put_in(step, bag, filling)
     )
     return f"As the veterinarian gave it, {join_names(tuple(dogs))}: use a scale that shows 1 g." if dogs else ""
+
+
+def _is_put_in(step: Step | None, bag: NumberedBag, filling: Filling) -> bool:
+    """Whether a filling goes into a bag in a step; any does where no step is named."""
+    return step is None or (filling.cut == step.cut and bag.number - 1 in step.bags)
 
 
 HOW_TO_TYPE = (

@@ -74,7 +74,7 @@ def cover(scenario: FedScenario, plan: Plan) -> Document:
         *_doubt_table(scenario, found),
         *_spare(plan),
         Points("dates", "What next", tuple(_dates(scenario, plan))),
-        *((Points("always", "Always", (f"{SHOW_IT}.", *always)),) if always else ()),
+        Points("always", "Always", (f"{SHOW_IT}.", *always)),
     )
     return _paper(scenario, blocks)
 

@@ -84,9 +84,12 @@ class KindOfBag:
         """The numbers of the bags."""
         return numbers_text(bag.number for bag in self.bags)
 
-    def filling(self, cut: str) -> Filling | None:
-        """How much of a cut goes into each of them."""
-        return next((filling for filling in self.bags[0].bag.fillings if filling.cut == cut), None)
+    def filling(self, step: Step) -> Filling | None:
+        """How much goes into each of them in a step; None where nothing does."""
+        first = self.bags[0]
+        if first.number - 1 not in step.bags:
+            return None
+        return next(filling for filling in first.bag.fillings if filling.cut == step.cut)
 
 
 def kinds_of_bag(bags: Iterable[NumberedBag]) -> tuple[KindOfBag, ...]:
@@ -116,7 +119,7 @@ def _kinds_across(book: BagBook, title: str, phase: Sequence[Step], kinds: Seque
         *(Column(f"kind_{place}", kind.name, Holds.GRID, under=_under(book, kind)) for place, kind in enumerate(kinds)),
         Column("in_all", "In all", Holds.GRID),
     )
-    steps = [step for step in phase if any(kind.filling(step.cut) for kind in kinds)]
+    steps = [step for step in phase if any(kind.filling(step) for kind in kinds)]
     rows = tuple(
         (_cut_text(step, kinds), *(_cell(book, kind, step) for kind in kinds), _in_all(book, step, kinds))
         for step in steps
@@ -127,7 +130,7 @@ def _kinds_across(book: BagBook, title: str, phase: Sequence[Step], kinds: Seque
 
 def _kinds_down(book: BagBook, title: str, phase: Sequence[Step], kinds: Sequence[KindOfBag], note: str) -> Table:
     """A row for each kind of bag, and the cuts across in working order; the weight to fill up to comes last."""
-    steps = [step for step in phase if any(kind.filling(step.cut) for kind in kinds)]
+    steps = [step for step in phase if any(kind.filling(step) for kind in kinds)]
     columns = (
         Column("kind", "Dog and kind"),
         Column("bags", "Bags"),
@@ -148,7 +151,7 @@ def _above_column(place: int, step: Step) -> str:
 
 def _cut_text(step: Step, kinds: Sequence[KindOfBag]) -> str:
     """The cut, and that the bags are filled up with it where they are."""
-    tops_up = any(kind.bags[0].bag.topped_up == step.cut and kind.filling(step.cut) for kind in kinds)
+    tops_up = any(kind.bags[0].bag.topped_up == step.cut and kind.filling(step) for kind in kinds)
     return f"{step.cut}: fill up to" if tops_up else step.cut
 
 
@@ -171,7 +174,7 @@ def _weight_text(book: BagBook, kind: KindOfBag) -> str:
 
 def _cell(book: BagBook, kind: KindOfBag, step: Step) -> str:
     """What a step puts into each bag of a kind: pieces, grams, or the weight to fill up to."""
-    filling = kind.filling(step.cut)
+    filling = kind.filling(step)
     if filling is None:
         return NOTHING
     if kind.bags[0].bag.topped_up == step.cut:
@@ -186,9 +189,14 @@ def _pieces_text(book: BagBook, filling: Filling, pieces: int) -> str:
 
 
 def _in_all(book: BagBook, step: Step, kinds: Sequence[KindOfBag]) -> str:
-    """All that the bags of these kinds take of a cut."""
+    """All that the bags of these kinds take of a cut in a step."""
+    places = frozenset(step.bags)
     fillings = [
-        filling for kind in kinds for bag in kind.bags for filling in bag.bag.fillings if filling.cut == step.cut
+        filling
+        for kind in kinds
+        for bag in kind.bags
+        for filling in bag.bag.fillings
+        if filling.cut == step.cut and bag.number - 1 in places
     ]
     pieces = sum(filling.pieces for filling in fillings)
     return _pieces_text(book, fillings[0], pieces) if pieces else book.grams(sum(f.grams for f in fillings))
@@ -212,10 +220,12 @@ def _tub_table(book: BagBook, mix: Mix) -> Table:
         ),
         Column("in_all", "In all", Holds.GRID),
     )
-    readings_g = [accumulate(_grams_of(alike[0].contents, filling.cut) for filling in mix.contents) for alike in tubs]
+    scale_g = [
+        tuple(accumulate(_grams_of(alike[0].contents, filling.cut) for filling in mix.contents)) for alike in tubs
+    ]
     rows = tuple(
-        (filling.cut, *(book.grams(next(reading_g)) for reading_g in readings_g), book.grams(filling.grams))
-        for filling in mix.contents
+        (filling.cut, *(book.grams(readings_g[place]) for readings_g in scale_g), book.grams(filling.grams))
+        for place, filling in enumerate(mix.contents)
     )
     title = (
         f"{mix.name}, {book.grams(mix.grams)} in {count_text(len(mix.tubs), 'tub')}: for {join_names(mix.dogs)} alone"

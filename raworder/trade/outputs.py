@@ -104,7 +104,7 @@ HELD = frozenset({"after_the_shop", *ON_PAGE[: ON_PAGE.index("summary")]})
 IN_SPREADSHEETS = (
     *("first_look", "summary", "shopping_list", "what_instead", "prices_to_ask", "portioning_list", "bag_list"),
     *("shares", "costs", "cautions", "settle"),
-    *("fridge_door", "kennels", "counter_sheet", "batch_cards", "weeks", "thaw_plan", "freezing"),
+    *("kitchen", "fridge_door", "kennels", "counter_sheet", "batch_cards", "weeks", "thaw_plan", "freezing"),
 )
 """Whose tables stand in the workbook and the CSV files of a batch, in order."""
 

@@ -27,7 +27,7 @@ class Outline(HTMLParser):
             self.text += "[ ]"
         elif tag == "section":
             self.lines.append(f"--- {known.get('id', 'labels')} {known['class']}")
-        if tag == "style" or known.get("class") == REPEATED:
+        if tag in {"style", "script"} or known.get("class") == REPEATED:
             self.silent = tag
 
     def handle_endtag(self, tag: str) -> None:

@@ -95,7 +95,7 @@ def test_headings_tell_the_unit_and_each_is_another() -> None:
     assert said["portions"] == ("Dog", "Owner", "Cut", "A day, g", "Whole batch, g")
     assert said["caps"][:3] == ("Capped", "At most, %", "Given, %")
     assert said["costs by dog"] == ("Dog", "Days", "Batch, EUR", "A day, EUR")
-    assert said["feeding"][:2] == ("Day", "New day")
+    assert said["feeding"][:2] == ("Day", "Dog")
     for one in said.values():
         assert len(set(one)) == len(one)
         assert all(one)

@@ -13,9 +13,9 @@ from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import KEEPING, grams, tables
-from tests.worked_out import bag_list, batch_cards, counter_sheet, feeding_sheet, freezing, thaw_plan
+from tests.worked_out import bag_list, batch_cards, counter_sheet, freezing, fridge_door, kennels, kitchen, thaw_plan
 
-PAPERS = (counter_sheet, bag_list, batch_cards, feeding_sheet, thaw_plan, freezing)
+PAPERS = (kitchen, fridge_door, kennels, counter_sheet, bag_list, batch_cards, thaw_plan, freezing)
 DAYS = 14
 
 
@@ -70,11 +70,12 @@ def calls(work: Callable[[], object]) -> int:
 @pytest.mark.slow
 def test_two_hundred_dogs_have_every_bag_on_every_paper() -> None:
     scenario, plan = many(200)
-    sheet, bags, feeding, thaw, freezer = papers(scenario, plan)
+    _, feeding, rows, sheet, bags, thaw, freezer = papers(scenario, plan)
     assert sum(grams(table, "total_g") for table in tables(sheet, "stations")) == 200 * 7_000
     people = [block for block in bags.blocks if isinstance(block, Table) and not block.key]
     assert sum(len(table.rows) for table in people) == 2_800
     assert sum(len(table.rows) for table in tables(feeding, "feeding")) == 2_800
+    assert sum(grams(table, "batch_g") for table in tables(rows, "kennels")) == 200 * 7_000
     assert sum(grams(table, "bag_count") for table in tables(thaw, "moves")) == 2_800
     assert sum(grams(table, "weight_g") for table in tables(freezer, "lots")) == 200 * 6_500
 
@@ -85,7 +86,7 @@ def test_names_are_not_looked_up_by_going_through_the_scenario(monkeypatch: pyte
 
     monkeypatch.setattr(Scenario, "cut", refuse)
     monkeypatch.setattr(Plan, "eaten_g", refuse)
-    assert len(papers(*many(30))) == 5
+    assert len(papers(*many(30))) == 7
 
 
 @pytest.mark.slow

@@ -10,6 +10,7 @@ from collections import Counter
 import pytest
 
 from raworder.trade.bags import Bag
+from raworder.trade.batch_facts import BagWay
 from raworder.trade.document import Labels
 from raworder.trade.plan import Plan
 from raworder.trade.units import day_text
@@ -124,14 +125,12 @@ def test_tubs_hold_all_of_their_mix_and_the_scale_runs_on(name: str) -> None:
 @every_plan
 def test_every_bag_is_fed_once_on_its_own_day_to_its_own_dog(name: str) -> None:
     bags = numbered(planned(name).plan)
-    told = rows(papers_of(name).of("feeding_sheet"), "feeding")
-    fed = [row for row in told if row["bag"] is not None]
-    assert all("away" in str(row["mind"]) for row in told if row["bag"] is None)
-    assert sorted(whole(row["bag"]) for row in fed) == list(bags)
-    for row in fed:
+    told = rows(papers_of(name).of("fridge_door"), "feeding")
+    assert sorted(whole(row["bag"]) for row in told) == list(bags)
+    for row in told:
         bag = bags[whole(row["bag"])]
-        assert (row["day"], row["dog"], row["weight_g"], row["meal"]) == (bag.day, bag.dog, bag.grams, bag.meal)
-    for table in tables(papers_of(name).of("feeding_sheet"), "feeding"):
+        assert (row["day"], row["dog"], row["kind"], row["meal"]) == (bag.day, bag.dog, bag.kind, bag.meal)
+    for table in tables(papers_of(name).of("fridge_door"), "feeding"):
         days = [row[0] for row in table.rows]
         assert days == sorted(days)  # type: ignore[type-var]  # days
 
@@ -145,9 +144,8 @@ def test_every_bag_that_is_thawed_is_fed_while_it_keeps(name: str) -> None:
             moved[number] += 1
             assert row["day"] <= bags[number].day == row["feed_on"] <= row["feed_by"]  # type: ignore[operator]  # days
     assert set(moved.values()) == {1}
-    fed = rows(papers_of(name).of("feeding_sheet"), "feeding")
-    kept_back = {row["bag"] for row in fed if "see the thaw plan" in str(row["mind"])}
-    assert set(bags) - set(moved) <= kept_back
+    late = {one.number for one in planned(name).plan.facts.cold.journeys if one.way is BagWay.NO_TIME}
+    assert set(bags) - set(moved) == late
 
 
 @every_plan

@@ -13,7 +13,7 @@ from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import column, tables
 from tests.reporting.test_after_the_shop import AFTER
-from tests.worked_out import after_the_shop, bag_book, bag_labels, feeding_sheet, reminders, weeks
+from tests.worked_out import after_the_shop, bag_book, bag_labels, fridge_door, reminders, weeks
 
 LIVER = b.a_subject(Measure.PART, Part.LIVER)
 SAYS = "more liver than is usual in a day"
@@ -55,14 +55,14 @@ def test_before_the_shop_nothing_is_too_full_as_the_audit_holds_every_day() -> N
 
 def test_every_page_that_bags_are_fed_from_says_so() -> None:
     scenario, plan = replanned()
-    assert column(tables(feeding_sheet(scenario, plan), "feeding")[0], "mind")[0] == SAYS
+    assert column(tables(fridge_door(scenario, plan), "feeding")[0], "mind")[0] == SAYS
     assert column(tables(bag_labels(scenario, plan), "labels")[0], "mind")[0].split("; ")[0] == SAYS
     assert column(tables(bag_labels(scenario, plan), "labels")[0], "mind")[1] == ""
     cautions = column(tables(reminders(scenario, plan), "reminders")[0], "cautions")
     assert [str(one).split("\n")[0] for one in cautions if "usual" in str(one)] == [f"Bag 1: {SAYS}."]
-    for document in (weeks(scenario, plan), feeding_sheet(scenario, plan), after_the_shop(scenario, AFTER, plan)):
+    for document in (weeks(scenario, plan), fridge_door(scenario, plan), after_the_shop(scenario, AFTER, plan)):
         (points,) = [block for block in document.blocks if getattr(block, "key", "") == "full_days"]
-        assert points.items == ("Maple, liver: Sat 2027-02-06 14.0 % (bag 1); at most 10.0 % is usual.",)
+        assert points.items == ("Maple, liver: Sat 6 Feb 14.0 % (bag 1); at most 10.0 % is usual.",)
 
 
 def test_much_bone_sends_to_a_veterinarian() -> None:

@@ -120,7 +120,7 @@ def test_no_weight_is_told_in_kilograms_where_people_read_pounds(name: str) -> N
 def test_the_papers_come_in_the_order_of_use(name: str) -> None:
     keys = ["first_look", "summary", "shopping_list", "portioning_list", "shares", "costs", "cautions"]
     assert [one.key for one in papers_of(name).order] == keys
-    of_bags = ["counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "weeks", "thaw_plan", "freezing"]
+    of_bags = ["kitchen", "fridge_door", "counter_sheet", "bag_list", "batch_cards", "weeks", "thaw_plan", "freezing"]
     found = [one.key for one in papers_of(name).bags]
     assert found == [key for key in of_bags if key in found]
     assert set(of_bags) - set(found) <= {"batch_cards", "weeks"}
