@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
-from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_by_dog, bags_text
+from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, NumberedBag, bags_by_dog, bags_text
 from raworder.reporting.balanced_weeks import bags_too_full
 from raworder.reporting.freezing import slow_freezing_warnings
 from raworder.reporting.mise_en_place import half_thaw_evening, lots_to_thaw
@@ -104,14 +104,20 @@ def _feeding_details(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
 
 def _feeding_by_dog(book: BagBook, today: set[int]) -> Iterator[str]:
     """Each dog with its bags of a day, and the supplements given with them."""
-    bags = ((dog, [bag.number for bag in numbered if bag.number in today]) for dog, numbered in bags_by_dog(book))
-    fed = [(dog, numbers) for dog, numbers in bags if numbers]
+    bags = ((dog, [bag for bag in numbered if bag.number in today]) for dog, numbered in bags_by_dog(book))
+    fed = [(dog, of_dog) for dog, of_dog in bags if of_dog]
     if fed:
-        yield f"Feed {', '.join(f'{dog.name} {bags_text(numbers)}' for dog, numbers in fed)}."
+        yield f"Feed {', '.join(_dog_and_bags(book, dog.name, of_dog) for dog, of_dog in fed)}."
     for dog, _ in fed:
         doses = doses_text(book.scenario, book.plan, dog.name)
         if doses:
             yield f"Beside it {dog.name}: {join_names(doses)}."
+
+
+def _dog_and_bags(book: BagBook, dog: str, bags: Sequence[NumberedBag]) -> str:
+    """A dog with its bags of a day, each with its kind and weight: `Maple bag 1 A (555 g)`."""
+    told = join_names([f"{bag.number} {bag.bag.kind} ({book.grams(book.weight_g(bag.bag))})" for bag in bags])
+    return f"{dog} {'bag' if len(bags) == 1 else 'bags'} {told}"
 
 
 def _feeding_cautions(fed: Sequence[Journey]) -> Iterator[str]:
@@ -171,7 +177,7 @@ def reminders(book: BagBook) -> Document:
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """What to do on all days, then the days one by one."""
-    journeys = book.facts.cold.journeys
+    journeys = book.journeys
     yield Paragraph(HOW)
     yield from bags_to_keep_back(book, journeys)
     # The number from before the shop, so that a calendar replaces the events of the first plan.

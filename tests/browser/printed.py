@@ -50,7 +50,7 @@ def printed(browser: Browser, html: str, paper: str) -> pdfplumber.PDF:
 def _print(browser: Browser, html: str, paper: str) -> bytes:
     """The page as PDF, printed once."""
     page = opened(browser, html)
-    content = page.pdf(format=paper, tagged=True)
+    content = page.pdf(format=paper, tagged=True, prefer_css_page_size=True)
     page.context.close()
     return content
 

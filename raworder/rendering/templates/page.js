@@ -4,7 +4,7 @@ const kept = "raworder " + document.documentElement.dataset.page;
 const boxes = document.querySelectorAll("input[type=checkbox]");
 const unfold = () => document.querySelector(":target")?.closest("details")?.setAttribute("open", "");
 addEventListener("hashchange", unfold);
-unfold();
+addEventListener("load", unfold);
 try {
   const ticked = new Set(JSON.parse(localStorage.getItem(kept) ?? "[]"));
   for (const box of boxes) {
