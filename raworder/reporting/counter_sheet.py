@@ -18,6 +18,7 @@ from raworder.trade.batch_facts import BagWay, Journey
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import CautionPlace
+from raworder.trade.units import day_text
 
 CLEAN_DOWN = "clean down: boards, knives, scale, hands"
 """Every paper says it in the same words."""
@@ -272,7 +273,7 @@ def weighing_question(plan: Plan, due: NextWeighing) -> str:
     meal = f" meal {bag.meal}" if any(other.meal > 1 for other in plan.bags if other.dog == bag.dog) else ""
     what = f"{due.pieces} x {due.cut}, about {due.target_g} g" if due.pieces else f"put in {due.target_g} g"
     total = "" if due.bag_to_g is None else f", the bag then weighs {due.bag_to_g} g"
-    return f"  bag {due.bag + 1} {bag.dog} {bag.day}{meal} {bag.kind}: {what}{total} > "
+    return f"  bag {due.bag + 1} {bag.dog} {day_text(bag.day)}{meal} {bag.kind}: {what}{total} > "
 
 
 def progress_text(done: int, total: int) -> str:

@@ -15,7 +15,8 @@ Cell = str | int | Decimal | Fraction | date | None
 class Holds(StrEnum):
     """What a column holds: renderers choose format and alignment by it.
 
-    An amount is any number, shown in a few digits. A blank is room to write by hand, and its cells are empty.
+    An amount is any number, shown in a few digits. A day is of the batch; a date may be long past, so people read its
+    year. A blank is room to write by hand, and its cells are empty.
     """
 
     TEXT = "text"
@@ -24,6 +25,7 @@ class Holds(StrEnum):
     MONEY = "money"
     SHARE = "share"
     DAY = "day"
+    DATE = "date"
     AMOUNT = "amount"
     BLANK = "blank"
 

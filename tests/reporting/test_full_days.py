@@ -62,7 +62,7 @@ def test_every_page_that_bags_are_fed_from_says_so() -> None:
     assert [str(one).split("\n")[0] for one in cautions if "usual" in str(one)] == [f"Bag 1: {SAYS}."]
     for document in (weeks(scenario, plan), feeding_sheet(scenario, plan), after_the_shop(scenario, AFTER, plan)):
         (points,) = [block for block in document.blocks if getattr(block, "key", "") == "full_days"]
-        assert points.items == ("Maple, liver: Sat 2027-02-06 14.0 % (bag 1); at most 10.0 % is usual.",)
+        assert points.items == ("Maple, liver: Sat 6 Feb 14.0 % (bag 1); at most 10.0 % is usual.",)
 
 
 def test_much_bone_sends_to_a_veterinarian() -> None:

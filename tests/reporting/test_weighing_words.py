@@ -41,19 +41,19 @@ def test_pounds_are_told_where_people_read_pounds() -> None:
     [
         (
             NextWeighing(3, 0, "Maple", "lamb liver", planned_g=40, target_g=38),
-            "  bag 1 Maple 2027-02-06 A: put in 38 g > ",
+            "  bag 1 Maple Sat 6 Feb A: put in 38 g > ",
         ),
         (
             NextWeighing(2, 0, "Maple", "chicken neck", planned_g=120, target_g=120, pieces=2),
-            "  bag 1 Maple 2027-02-06 A: 2 x chicken neck, about 120 g > ",
+            "  bag 1 Maple Sat 6 Feb A: 2 x chicken neck, about 120 g > ",
         ),
         (
             NextWeighing(6, 6, "Maple", "beef trim", planned_g=347, target_g=350, bag_to_g=500),
-            "  bag 7 Maple 2027-02-12 A: put in 350 g, the bag then weighs 500 g > ",
+            "  bag 7 Maple Fri 12 Feb A: put in 350 g, the bag then weighs 500 g > ",
         ),
         (
             NextWeighing(0, 8, "Juniper", "beef kidney", planned_g=25, target_g=25),
-            "  bag 9 Juniper 2027-02-06 meal 2 B: put in 25 g > ",
+            "  bag 9 Juniper Sat 6 Feb meal 2 B: put in 25 g > ",
         ),
     ],
 )
