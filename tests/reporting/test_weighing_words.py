@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.reporting.counter_sheet import CLEAN_DOWN, progress_text, weighing_question
+from raworder.reporting.counter_sheet import CLEAN_DOWN, progress_text
 from raworder.trade.bags import NextWeighing
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, column, tables
-from tests.worked_out import counter_sheet, station_head
+from tests.worked_out import counter_sheet, station_head, weighing_question
 
 CLEAN = "Clean down: boards, knives, scale, hands.\n"
 HEADS = [station_head(HOUSE, HOUSE_PLAN, place) for place in range(7)]
@@ -58,7 +58,7 @@ def test_pounds_are_told_where_people_read_pounds() -> None:
     ],
 )
 def test_a_bag_is_asked_for_by_number_dog_day_and_kind(due: NextWeighing, said: str) -> None:
-    assert weighing_question(HOUSE_PLAN, due) == said
+    assert weighing_question(HOUSE, HOUSE_PLAN, due) == said
 
 
 def test_how_far_it_has_come_is_told() -> None:
