@@ -35,7 +35,7 @@ FED = re.compile(r"bags? ([0-9]+(?:-[0-9]+)?(?:, [0-9]+(?:-[0-9]+)?)*)")
 def written(*arguments: str | Path, file: Path) -> bytes:
     """The calendar that a command writes."""
     ended = told("calendar", *arguments, "--ics", file)
-    assert (ended.code, ended.stderr) == (0, "")
+    assert (ended.code, ended.but_for_files.stderr) == (0, "")
     return file.read_bytes()
 
 
