@@ -5,6 +5,7 @@ All their names, prices and figures are invented.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
 
@@ -108,6 +109,13 @@ def rows(document: Document, key: str) -> list[dict[str, object]]:
     """The rows of a paper's tables of that key, by the columns' keys."""
     names = ((table, [column.key for column in table.columns]) for table in tables(document, key))
     return [dict(zip(keys, row, strict=True)) for table, keys in names for row in table.rows]
+
+
+def date_of(said: str, year: int) -> date:
+    """The date of a day as people read it, `Sat 6 Feb`, in that year, in which its weekday must be right."""
+    found = datetime.strptime(f"{said} {year}", "%a %d %b %Y").replace(tzinfo=UTC).date()
+    assert f"{found:%a}" == said[:3]
+    return found
 
 
 def numbers(told: object) -> list[int]:

@@ -19,6 +19,7 @@ from raworder.reporting.costs import costs as _costs
 from raworder.reporting.counter_sheet import batch_cards as _batch_cards
 from raworder.reporting.counter_sheet import counter_sheet as _counter_sheet
 from raworder.reporting.counter_sheet import station_head as _station_head
+from raworder.reporting.counter_sheet import weighing_question as _weighing_question
 from raworder.reporting.freezing import freezing as _freezing
 from raworder.reporting.fridge_door import fridge_door as _fridge_door
 from raworder.reporting.kennels import kennels as _kennels
@@ -30,6 +31,7 @@ from raworder.studies.settling import exact_shares as _exact_shares
 from raworder.studies.settling import owner_shares as _owner_shares
 from raworder.studies.settling import settle_bills as _settle
 from raworder.trade.as_fed import as_fed
+from raworder.trade.bags import NextWeighing
 from raworder.trade.batch_facts import BatchFacts, Costs
 from raworder.trade.document import Document
 from raworder.trade.plan import Plan
@@ -94,6 +96,11 @@ def weeks(scenario: Scenario, plan: Plan) -> Document:
 
 def bag_labels(scenario: Scenario, plan: Plan, *given: Any, **named: Any) -> Document:
     return _bag_labels(bag_book(scenario, plan), *given, **named)
+
+
+def weighing_question(scenario: Scenario, plan: Plan, due: NextWeighing) -> str:
+    """What is asked at the scale."""
+    return _weighing_question(bag_book(scenario, plan).plan, due)
 
 
 def station_head(scenario: Scenario, plan: Plan, station: int) -> str:

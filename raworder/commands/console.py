@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import IntEnum
+from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, TextIO
@@ -147,6 +148,17 @@ def tell(text: str, *, styled: bool = False) -> None:
         _write(sys.stderr, text if styled else escaped_lines(text))
     except OSError:
         drop(sys.stderr)
+
+
+def tell_at_end(text: str) -> None:
+    """Write a remark to standard error once the command has printed all else, so that it does not scroll away."""
+    import click
+
+    command = click.get_current_context(silent=True)
+    if command is None:
+        tell(text)
+    else:
+        command.call_on_close(partial(tell, text))
 
 
 def drop_unwritten() -> None:

@@ -1,10 +1,12 @@
 """Commands at the counter: `portion`, `weigh`, `replan` after the shop, and `settle` among owners."""
 
 import os
+import re
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -272,8 +274,8 @@ def _bags_in_short(batch: BatchAnswer) -> "Sequence[Document]":
 def weigh(scenario: Path, record: Path, **which: Any) -> None:
     """Weigh bag after bag with targets that even out errors.
 
-    Type what the scale says, in grams, or nothing where it says just the target. `back` takes the last entry back,
-    `stop` ends for now: the same command goes on where it ended.
+    Type what the scale says: grams, or ounces where the scenario has `units: lb`. Press Enter alone where it says just
+    the target. `back` undoes the last entry, `stop` ends for now: the same command goes on where it ended.
     """
     from raworder.commands.saving import hold_lock, name_file_in_errors, resolve_target
     from raworder.portioning.weighing import Weighing
@@ -326,15 +328,15 @@ def _after_the_shop_in_short(batch: BatchAnswer, documents: "Sequence[Document]"
 def _weigh_on(weighing: "Weighing", record: "WeighingRecord") -> None:
     """Ask for one weighing after another until all is weighed or the person stops."""
     from raworder.portioning.weighing import WeighedEntry, next_target
-    from raworder.reporting.counter_sheet import HOW_TO_TYPE, progress_text, station_head, weighing_question
+    from raworder.reporting.counter_sheet import how_to_type, progress_text, station_head, weighing_question
 
-    console.say(HOW_TO_TYPE)
+    console.say(how_to_type(weighing.plan))
     station = -1
     while (due := next_target(weighing, [WeighedEntry(*entry) for entry in record.entries])) is not None:
         if due.station != station:
             station = due.station
             console.say_words(station_head(weighing.plan, station))
-        grams = _ask_grams(weighing_question(weighing.plan, due), due)
+        grams = _ask_grams(weighing_question(weighing.plan, due), due, weighing.plan.facts.scenario.weight_unit)
         if grams is None:
             break
         if grams == BACK:
@@ -348,23 +350,47 @@ BACK = -1
 """Stands for `back` among grams: the last entry is to be taken back."""
 
 
-def _ask_grams(question: str, due: "NextWeighing") -> int | None:
+def _ask_grams(question: str, due: "NextWeighing", weight_unit: str) -> int | None:
     """The grams that a person types, `BACK` for `back`, None for `stop` or the end of input."""
     while True:
         console.say_words(question)
         line = console.read_line()
         if not console.is_interactive():
             console.say("\n")  # no Enter key ended the line on the screen
-        words = line.strip().casefold().removesuffix("g").strip()
+        words = line.strip().casefold()
         if not line or words == "stop":
             return None
         if words == "back":
             return BACK
         if not words:
             return due.target_g
-        if words.isascii() and words.isdigit() and len(words) <= 6:
-            return int(words)
-        console.tell(f"`{line.strip()}` is no weight: type whole grams, such as `{due.target_g}`, `back` or `stop`\n")
+        grams = read_weighed(words, weight_unit)
+        if grams is not None:
+            return grams
+        such_as = "ounces, such as `1.4` or `2 lb 3`" if weight_unit == "lb" else f"grams, such as `{due.target_g}`"
+        console.tell(f"`{line.strip()}` is no weight: type {such_as}, or `back` or `stop`\n")
+
+
+GRAMS = re.compile(r"([0-9]{1,6}) *(g?)")
+OUNCES = re.compile(r"(?:([0-9]{1,3}) *lb)? *(?:([0-9]{1,4}(?:\.[0-9]{1,2})?) *(?:oz)?)?")
+
+
+def read_weighed(words: str, weight_unit: str) -> int | None:
+    """Whole grams of what a scale shows; a bare number is ounces where people read pounds. None where it is no weight.
+
+    >>> read_weighed("40", "kg"), read_weighed("1.4 oz", "lb"), read_weighed("2 lb 3", "lb"), read_weighed("40 g", "lb")
+    (40, 40, 992, 40)
+    """
+    from raworder.trade.rounding import half_up
+    from raworder.trade.units import GRAMS_PER
+
+    whole = GRAMS.fullmatch(words)
+    if whole and (whole[2] or weight_unit != "lb"):
+        return int(whole[1])
+    parts = OUNCES.fullmatch(words) if weight_unit == "lb" else None
+    if not words or parts is None:
+        return None
+    return half_up(Fraction(parts[1] or 0) * GRAMS_PER["lb"] + Fraction(parts[2] or 0) * GRAMS_PER["oz"])
 
 
 def _write_blank(scenario: Path, blank: Path, which: PlanChoice, *, overwrite: bool) -> None:

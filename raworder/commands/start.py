@@ -304,8 +304,7 @@ def _write_file(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, ove
 
     save([(file, scenario_text(draft, SCHEMA).encode()), *schema.items()], overwrite=overwrite)
     wanting, code = _read_back(draft, read_scenario(file))
-    console.say_words(f"{file} is written, with {SCHEMA} beside it for editors.\n{wanting}")
-    console.say_words(f"{'Then' if wanting else 'Next'}: raworder plan {quote(str(file))}\n")
+    console.say_words(f"{wanting}{'Then' if wanting else 'Next'}: raworder plan {quote(str(file))}\n")
     sys.exit(code)
 
 

@@ -113,7 +113,7 @@ def cell_value(document: Document, holds: Holds, cell: Cell) -> Value:
     match holds, cell:
         case Holds.COUNT | Holds.GRAMS, int():
             return cell
-        case Holds.DAY, date():
+        case Holds.DAY | Holds.DATE, date():
             return cell
         case (Holds.MONEY, int() | Decimal()) | (Holds.SHARE | Holds.AMOUNT, int() | Fraction()):
             return Decimal(for_programs(document, holds, cell))
@@ -133,7 +133,7 @@ def number_format(document: Document, holds: Holds, value: Value) -> str:
             return "0.00%"
         case Holds.AMOUNT if isinstance(value, Decimal):
             return _decimals(len(amount_text(Fraction(value)).partition(".")[2]))
-        case Holds.DAY:
+        case Holds.DAY | Holds.DATE:
             return DAY_FORMAT
         case _:
             return _decimals(0)

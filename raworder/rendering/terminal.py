@@ -1,15 +1,29 @@
 """Documents for a terminal: calm tables of a fixed width, numbers to the right, no meaning by colour alone."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
 from io import StringIO
+from math import ceil
 from typing import TYPE_CHECKING
 
 from raworder.rendering.clean import ascii_text, lines, one_line
 from raworder.rendering.values import NUMBER_AND_UNIT, NUMBERS, blocks_in_words, for_people
-from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, TextBlock, Verbatim
+from raworder.trade.document import (
+    Cell,
+    Column,
+    Document,
+    Fact,
+    Facts,
+    Holds,
+    Paragraph,
+    Points,
+    Table,
+    TextBlock,
+    Verbatim,
+)
 
 if TYPE_CHECKING:
-    from rich.box import Box
     from rich.console import Console, RenderableType
     from rich.table import Table as Grid
     from rich.text import Text
@@ -17,11 +31,23 @@ if TYPE_CHECKING:
 GLUE = "\ue000"
 """A private character that holds a number and its unit on one line until the text is laid out."""
 
-GAP = 2
-"""Blank characters after a column, before the one that separates it from the next."""
+GAP = 3
+"""Blank characters between two columns."""
+
+BOX = 3
+"""Characters of the box at a row, to tick by hand."""
+
+UNDER = 4
+"""By how much is set in what stands under its row."""
 
 KEPT_WHOLE_CELLS = 24
 """Up to this width the first column, which names what a row is about, is not broken over lines."""
+
+LEAST_TEXT_CELLS = 12
+"""No column of words is narrower than this where it holds more."""
+
+MOST_LINES = 5
+"""About as many lines as a cell may have; what needs more goes under its row."""
 
 
 def terminal(documents: Sequence[Document], *, width: int, color: bool, ascii_only: bool = False) -> str:
@@ -60,6 +86,97 @@ def shown_columns(table: Table) -> tuple[Column, ...]:
     return tuple(column for column in table.columns if column.shown)
 
 
+Row = Sequence["Text"]
+"""The cells of a row that people see."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Where the columns of a table stand: the widths of those beside one another, and those under their row.
+
+    Without any beside one another each row is a small block.
+    """
+
+    widths: Mapping[int, int]
+    under: tuple[int, ...]
+    gap: int
+
+    def table_width(self, *, with_box: bool) -> int:
+        """Characters from the first column's beginning to the last one's end; a short rule where none are beside."""
+        widths = [*([BOX] if with_box else []), *self.widths.values()]
+        return sum(widths) + self.gap * (len(widths) - 1) if self.widths else LEAST_TEXT_CELLS
+
+    def beside(self, row: Row) -> Row:
+        """The cells of a row that stand beside one another."""
+        return [row[place] for place in self.widths]
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """How wide a column is at least, with headings in one line, and with all in one line."""
+
+    least: int
+    cells: int
+    most: int
+
+
+def layout_of(columns: Sequence[Column], rows: Sequence[Row], width: int) -> Layout:
+    """Where the columns stand so that no word is broken.
+
+    For want of room the last columns of words go under their row; where none is left the first one's cells are broken
+    over lines, and columns stand closer.
+    """
+    cells = [[row[place] for row in rows] for place in range(len(columns))]
+    beside, under = list(range(len(columns))), list[int]()
+    while True:
+        words = [place for place in beside[1:] if columns[place].holds is Holds.TEXT]
+        for gap, kept in ((GAP, KEPT_WHOLE_CELLS), *(() if words else ((GAP - 1, 0),))):
+            needs = {place: column_needs(columns[place], cells[place], 0 if place else kept) for place in beside}
+            room = width - gap * (len(beside) - 1)
+            if sum(need.least for need in needs.values()) <= room:
+                return Layout(_widths(needs, room), tuple(sorted(under)), gap)
+        if not words:
+            return Layout({}, tuple(range(len(columns))), GAP)
+        long = [place for place in words if max(map(cell_width, map(str, cells[place])), default=0) > LEAST_TEXT_CELLS]
+        under.append((long or words)[-1])
+        beside.remove(under[-1])
+
+
+def column_needs(column: Column, cells: Row, kept_whole: int) -> Needs:
+    """How wide a column must and may be; numbers, days and words up to `kept_whole` characters are never broken."""
+    longest = max((cell.cell_len for cell in cells), default=0)
+    heading = max(map(cell_width, column.heading.split()), default=0)
+    whole = column.holds is not Holds.TEXT or longest <= kept_whole
+    least = longest if whole else max(map(least_width, cells), default=0)
+    return Needs(max(least, heading), max(longest, heading), max(longest, cell_width(column.heading)))
+
+
+def least_width(cell: "Text") -> int:
+    """The least width for words: that of the longest, and wide enough for few lines."""
+    longest_word = max(map(cell_width, cell.plain.split()), default=0)
+    return max(longest_word, min(cell.cell_len, LEAST_TEXT_CELLS), ceil(Fraction(cell.cell_len, MOST_LINES)))
+
+
+def cell_width(text: str) -> int:
+    """Characters that a text takes on a line."""
+    from rich.cells import cell_len
+
+    return cell_len(text)
+
+
+def _widths(needs: Mapping[int, Needs], room: int) -> dict[int, int]:
+    """The widths of columns: all in one line if there is room, else headings break first, then the widest cells."""
+    widths = {place: need.most for place, need in needs.items()}
+    if sum(widths.values()) > room:
+        widths = {place: need.cells for place, need in needs.items()}
+    while (excess := sum(widths.values()) - room) > 0:
+        *_, next_widest, widest = sorted({0, *(width for place, width in widths.items() if width > needs[place].least)})
+        for place in [place for place, width in widths.items() if width == widest]:
+            widths[place] = max(needs[place].least, next_widest, widest - excess)
+            excess = sum(widths.values()) - room
+    return widths
+
+
 class TerminalLayout:
     """Lays out the blocks of one document for a terminal."""
 
@@ -84,7 +201,7 @@ class TerminalLayout:
             case Table():
                 yield from self._table(block)
             case Facts():
-                yield self._facts(block)
+                yield from self._facts(block)
             case Points():
                 yield from self._points(block)
             case Verbatim():
@@ -98,53 +215,61 @@ class TerminalLayout:
         """Title, rows, totals and note."""
         if table.title:
             yield self._text(table.title, "bold")
+        columns = shown_columns(table)
         rows = [self._cells(table, row, nothing="-") for row in table.rows]
         sums = [self._cells(table, row, nothing="") for row in table.totals]
-        yield self._grid(table, rows, sums)
+        yield from self._rows(
+            table, layout_of(columns, [*rows, *sums], self._width - (BOX + GAP) * table.tick), rows, sums
+        )
         if table.note:
             yield self._text(table.note, "dim")
 
-    def _grid(self, table: Table, rows: Sequence[list["Text"]], sums: Sequence[list["Text"]]) -> "Grid":
+    def _rows(
+        self, table: Table, layout: Layout, rows: Sequence[Row], sums: Sequence[Row]
+    ) -> Iterator["RenderableType"]:
         """The rows under their headings, and the totals under a rule."""
+        columns = shown_columns(table)
+        box, no_box = ("[ ]", "") if table.tick else (None, None)
+        rule = self._text(("-" if self._ascii_only else "─") * layout.table_width(with_box=table.tick))
+        if layout.widths:
+            head = [self._text(column.heading, "bold") for column in columns]
+            yield self._grid(columns, layout, [head], no_box)
+            yield rule
+        for band in [[row] for row in rows] if layout.under else filter(None, [rows]):
+            yield from self._band(columns, layout, band, box)
+        if rows and sums:
+            yield rule
+        for row in sums:
+            for cell in row:
+                cell.stylize("bold")
+            yield from self._band(columns, layout, [row], no_box)
+
+    def _band(
+        self, columns: Sequence[Column], layout: Layout, rows: Sequence[Row], box: str | None
+    ) -> Iterator["RenderableType"]:
+        """Rows that stand together, with what has no room beside them below, each after its heading."""
+        from rich.padding import Padding
+
+        if layout.widths:
+            yield self._grid(columns, layout, rows, box)
+        for place in layout.under:
+            before = columns[place].heading and f"{columns[place].heading}:" if place else box
+            line = self._text(before or "").append(" " if before else "")
+            if rows[0][place].plain not in {"", "-"} or not place:
+                yield Padding(line.append_text(rows[0][place]), (0, 0, 0, UNDER if place else 0))
+
+    def _grid(self, columns: Sequence[Column], layout: Layout, rows: Sequence[Row], box: str | None) -> "Grid":
+        """Rows in columns of the widths that were chosen, each after its box if there is one."""
         from rich.table import Table as Grid
 
-        grid = Grid(box=self._box(), show_edge=False, pad_edge=False, padding=(0, GAP, 0, 0), collapse_padding=True)
-        if table.tick:
-            grid.add_column("", width=3, no_wrap=True)
-        columns = shown_columns(table)
-        longest = [max((row[place].cell_len for row in [*rows, *sums]), default=0) for place in range(len(columns))]
-        # Too narrow for all headings in one line: then headings break between words, so that cells need not.
-        natural = sum(max(cell, len(column.heading)) + GAP + 1 for cell, column in zip(longest, columns, strict=True))
-        tight = self._width < natural + (3 + GAP + 1 if table.tick else 0)
-        for place, (column, cell) in enumerate(zip(columns, longest, strict=True)):
-            whole = column.holds not in {Holds.TEXT, Holds.BLANK} or (not place and cell <= KEPT_WHOLE_CELLS)
-            self._add_column(grid, column, cell, whole=whole, tight=tight)
+        grid = Grid.grid(padding=(0, layout.gap, 0, 0), collapse_padding=True, pad_edge=False)
+        if box is not None:
+            grid.add_column(width=BOX)
+        for place, width in layout.widths.items():
+            grid.add_column(width=width, justify="right" if columns[place].holds in NUMBERS else "left")
         for row in rows:
-            grid.add_row(*([self._text("[ ]")] if table.tick else []), *row)
-        if rows and sums:
-            grid.add_section()
-        for row in sums:
-            grid.add_row(*([""] if table.tick else []), *row, style="bold")
+            grid.add_row(*([] if box is None else [self._text(box)]), *layout.beside(row))
         return grid
-
-    def _add_column(self, grid: "Grid", column: Column, longest: int, *, whole: bool, tight: bool) -> None:
-        """Add a column; cells of a `whole` one are never broken; if room is `tight` its heading is, between words."""
-        words = max(map(len, column.heading.split()), default=0)
-        grid.add_column(
-            self._text(column.heading, "bold"),
-            justify="right" if column.holds in NUMBERS else "left",
-            no_wrap=whole and not tight,
-            width=max(longest, words) if whole and tight else None,
-            header_style="none",
-        )
-
-    def _box(self) -> "Box":
-        """The rules of a table: under its headings and above its totals, nowhere else."""
-        from rich.box import Box
-
-        line = "--" if self._ascii_only else "──"
-        no_line, rule = "    \n", f" {line} \n"
-        return Box(no_line * 2 + rule + no_line + rule * 2 + no_line * 2)
 
     def _cells(self, table: Table, row: tuple[Cell, ...], *, nothing: str) -> list["Text"]:
         """The cells of a row that people see; `nothing` stands for None, except where a person is to write."""
@@ -158,18 +283,29 @@ class TerminalLayout:
             for column, value in pairs
         ]
 
-    def _facts(self, facts: Facts) -> "Grid":
-        """Labels to the left, values beside them."""
+    def _facts(self, facts: Facts) -> Iterator["RenderableType"]:
+        """Labels to the left, values beside them, or after them where both have too little room."""
+        from rich.padding import Padding
         from rich.table import Table as Grid
 
+        rows = [(self._text(fact.label), self._text(self._fact(fact), "bold")) for fact in facts.items]
+        label_width = max((label.cell_len for label, _ in rows), default=0)
+        room = self._width - label_width - 2
+        if any(least_width(value) > room for _, value in rows):
+            for label, value in rows:
+                yield Padding(label.append(": ").append_text(value), (0, 0, 0, 0))
+            return
         grid = Grid.grid(padding=(0, 2, 0, 0))
+        grid.add_column(width=label_width)
         grid.add_column()
-        grid.add_column()
-        for fact in facts.items:
-            value = for_people(self._document, fact.holds, fact.value)
-            code = f" {self._document.currency}" if fact.holds is Holds.MONEY else ""
-            grid.add_row(self._text(fact.label), self._text(value + code, "bold"))
-        return grid
+        for row in rows:
+            grid.add_row(*row)
+        yield grid
+
+    def _fact(self, fact: Fact) -> str:
+        """The value of a fact, money with its code."""
+        code = f" {self._document.currency}" if fact.holds is Holds.MONEY else ""
+        return for_people(self._document, fact.holds, fact.value) + code
 
     def _points(self, points: Points) -> Iterator["RenderableType"]:
         """Each statement after a dash, its further lines set in."""

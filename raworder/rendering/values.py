@@ -8,7 +8,7 @@ from fractions import Fraction
 from raworder.rendering.clean import lines, one_line
 from raworder.trade.document import Block, Cell, Chart, Document, Holds, Labels, Paragraph, Table, TextBlock, Verbatim
 from raworder.trade.rounding import half_up
-from raworder.trade.units import amount_text, day_text, grams_text, share_text
+from raworder.trade.units import amount_text, day_text, day_with_year, grams_text, share_text
 
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?)(?!\w))")
 """The space between a number and its unit, at which no line is broken."""
@@ -50,8 +50,8 @@ def for_people(document: Document, holds: Holds, value: Cell) -> str:
             return money_text(document, value)
         case Holds.SHARE | Holds.AMOUNT, int() | Fraction():
             return (share_text if holds is Holds.SHARE else amount_text)(Fraction(value))
-        case Holds.DAY, date():
-            return day_text(value)
+        case Holds.DAY | Holds.DATE, date():
+            return (day_text if holds is Holds.DAY else day_with_year)(value)
         case _:
             return str(value)
 
@@ -65,7 +65,7 @@ def for_programs(document: Document, holds: Holds, value: Cell) -> str:
             return money_text(document, value)
         case Holds.SHARE | Holds.AMOUNT, int() | Fraction():
             return f"{Decimal(half_up(Fraction(value) * 10**SHARE_DECIMALS)).scaleb(-SHARE_DECIMALS):f}"
-        case Holds.DAY, date():
+        case Holds.DAY | Holds.DATE, date():
             return value.isoformat()
         case _:
             return str(value)

@@ -148,18 +148,9 @@ class BagBook:
         """What follows from the plan."""
         return self.plan.facts
 
-    @property
-    def in_pounds(self) -> bool:
-        """Whether people read pounds; the scale still shows grams."""
-        return self.scenario.weight_unit == "lb"
-
     def grams(self, grams: int) -> str:
         """Grams as people of this scenario read them."""
         return grams_text(grams, self.scenario.weight_unit)
-
-    def on_scale(self, grams: int) -> str:
-        """Grams as a scale shows them, with pounds beside where people read those: `40 g (1.4 oz)`."""
-        return f"{grams_text(grams, 'kg')} ({self.grams(grams)})" if self.in_pounds else self.grams(grams)
 
     def cuts_in(self, name: str) -> tuple[Cut, ...]:
         """The cuts of a mix, or the cut itself."""
@@ -180,7 +171,7 @@ class BagBook:
         """How much of a cut goes in: `2 chicken necks`, `40 g lamb liver`."""
         if filling.pieces:
             return pieces_text(filling.pieces, self.cuts[filling.cut])
-        return f"{self.on_scale(filling.grams)} {filling.cut}"
+        return f"{self.grams(filling.grams)} {filling.cut}"
 
     def filling(self, bag: Bag, weight: str = "") -> str:
         """What goes into a bag, the top-up last: `2 chicken necks, top up with beef trim to 550 g`.
@@ -190,7 +181,7 @@ class BagBook:
         amounts = [self.amount(filling) for filling in bag.fillings if filling.cut != bag.topped_up]
         if bag.topped_up:
             how = "top up" if amounts else "fill"
-            amounts.append(f"{how} with {bag.topped_up} to {weight or self.on_scale(bag.grams)}")
+            amounts.append(f"{how} with {bag.topped_up} to {weight or self.grams(bag.grams)}")
         return ", ".join(amounts)
 
     def changes_text(self, bag: Bag, first: Bag) -> str:

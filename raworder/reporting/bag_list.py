@@ -7,7 +7,6 @@ from raworder.reporting.words import count_text, group_alike, paper
 from raworder.trade.bags import Bag
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
-from raworder.trade.units import grams_text
 
 HOW = "Every bag by its number. Weigh it when it is full, less the empty bag, and write beside it what the scale shows."
 IN_CARE = "Amounts as the veterinarian gave them. Ask the veterinarian before any change."
@@ -42,17 +41,12 @@ def _bag_table(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dic
         Column("meal", "Meal", Holds.COUNT, shown=dog.meals > 1),
         Column("bag", "Bag", Holds.COUNT),
         Column("kind", "Kind"),
-        Column("weight_g", "Weight", Holds.GRAMS, shown=not book.in_pounds),
-        Column("on_scale", "Weight", shown=book.in_pounds),
+        Column("weight_g", "Weight", Holds.GRAMS),
         Column("actual", "Actual weight", Holds.BLANK),
         Column("note", "But here", shown=any(notes)),
     )
-    rows = tuple(
-        (*_bag_cells(bag), bag.bag.grams, grams_text(bag.bag.grams, "kg"), None, note)
-        for bag, note in zip(bags, notes, strict=True)
-    )
-    total_g = sum(bag.bag.grams for bag in bags)
-    totals: tuple[Cell, ...] = (None, None, None, None, total_g, grams_text(total_g, "kg"), None, None)
+    rows = tuple((*_bag_cells(bag), bag.bag.grams, None, note) for bag, note in zip(bags, notes, strict=True))
+    totals: tuple[Cell, ...] = (None, None, None, None, sum(bag.bag.grams for bag in bags), None, None)
     return Table("", "", columns, rows, (totals,), note=IN_CARE if dog.care else "")
 
 

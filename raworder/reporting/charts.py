@@ -9,7 +9,7 @@ from raworder.reporting.words import PRINTED, Meal, count_text, join_names, subj
 from raworder.trade.cuts import Measure, Subject
 from raworder.trade.document import Chart, ChartKind, Holds, Mark, Number
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import grams_text, share_text
+from raworder.trade.units import day_text, grams_text, share_text
 
 MOST_BARS = 12
 """At most this many bars are drawn, as nobody looks at more."""
@@ -56,7 +56,7 @@ def freezer_chart(scenario: Scenario, evenings: Sequence[tuple[date, int]]) -> C
     unit, room_g = scenario.weight_unit, scenario.room_g
     held = "" if room_g is None else f" of {grams_text(room_g, unit)} of room"
     says = (
-        f"In the freezer evening by evening: most on {fullest_on}, {grams_text(most_g, unit)}{held}; "
+        f"In the freezer evening by evening: most on {day_text(fullest_on)}, {grams_text(most_g, unit)}{held}; "
         f"{grams_text(last_g, unit)} on the last evening."
     )
     return Chart("The freezer fills and empties", ChartKind.DAYS, Holds.GRAMS, marks, says, room_g, "room")

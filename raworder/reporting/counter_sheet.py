@@ -18,6 +18,7 @@ from raworder.trade.batch_facts import BagWay, Journey
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import CautionPlace
+from raworder.trade.units import day_text, grams_text
 
 CLEAN_DOWN = "clean down: boards, knives, scale, hands"
 """Every paper says it in the same words."""
@@ -202,13 +203,13 @@ def _each_text(book: BagBook, bag: Bag, filling: Filling) -> str:
         return f"{how} to {_about_text(book, bag.grams)}"
     if filling.pieces:
         return count_text(filling.pieces, "piece")
-    return _about_text(book, filling.grams) if bag.topped_up else book.on_scale(filling.grams)
+    return _about_text(book, filling.grams) if bag.topped_up else book.grams(filling.grams)
 
 
 def _about_text(book: BagBook, grams: int) -> str:
     """Grams, with `about` where the scale cannot show them exactly."""
     about = "about " if grams % book.scenario.portioning.scale_step_g else ""
-    return f"{about}{book.on_scale(grams)}"
+    return f"{about}{book.grams(grams)}"
 
 
 def _station_rows(step: Step, helpings: Sequence[Helping], left_g: int) -> Iterator[tuple[Cell, ...]]:
@@ -249,7 +250,11 @@ def fine_scale_note(book: BagBook, step: Step | None = None) -> str:
         for filling in bag.bag.fillings
         if not bag.bag.topped_up and filling.grams % scale_step_g and _is_put_in(step, bag, filling)
     )
-    return f"As the veterinarian gave it, {join_names(tuple(dogs))}: use a scale that shows 1 g." if dogs else ""
+    return (
+        f"As the veterinarian gave it, {join_names(tuple(dogs))}: use a scale that shows {book.grams(1)}."
+        if dogs
+        else ""
+    )
 
 
 def _is_put_in(step: Step | None, bag: NumberedBag, filling: Filling) -> bool:
@@ -257,11 +262,16 @@ def _is_put_in(step: Step | None, bag: NumberedBag, filling: Filling) -> bool:
     return step is None or (filling.cut == step.cut and bag.number - 1 in step.bags)
 
 
-HOW_TO_TYPE = (
-    "Type the grams that were put in, or nothing where it was just the target. `back` takes the last entry back, "
-    "`stop` ends for now.\n"
+SCALE_READS = MappingProxyType(
+    {"kg": "the grams that were put in", "lb": "the ounces that were put in (`1.4`, `2 lb 3`)"}
 )
-"""What a person reads when weighing begins."""
+"""What is typed at the scale, by the unit that people read."""
+
+
+def how_to_type(plan: Plan) -> str:
+    """What a person reads when weighing begins."""
+    reads = SCALE_READS[plan.facts.scenario.weight_unit]
+    return f"Type {reads}. Just press Enter if it was the target. `back` undoes the last entry, `stop` ends for now.\n"
 
 
 def station_head(plan: Plan, station: int) -> str:
@@ -278,9 +288,11 @@ def weighing_question(plan: Plan, due: NextWeighing) -> str:
     """What to put into which bag, as a question that is answered by the grams that were put in."""
     bag = plan.bags[due.bag]
     meal = f" meal {bag.meal}" if any(other.meal > 1 for other in plan.bags if other.dog == bag.dog) else ""
-    what = f"{due.pieces} x {due.cut}, about {due.target_g} g" if due.pieces else f"put in {due.target_g} g"
-    total = "" if due.bag_to_g is None else f", the bag then weighs {due.bag_to_g} g"
-    return f"  bag {due.bag + 1} {bag.dog} {bag.day}{meal} {bag.kind}: {what}{total} > "
+    unit = plan.facts.scenario.weight_unit
+    target = grams_text(due.target_g, unit)
+    what = f"{due.pieces} x {due.cut}, about {target}" if due.pieces else f"put in {target}"
+    total = "" if due.bag_to_g is None else f", the bag then weighs {grams_text(due.bag_to_g, unit)}"
+    return f"  bag {due.bag + 1} {bag.dog} {day_text(bag.day)}{meal} {bag.kind}: {what}{total} > "
 
 
 def progress_text(done: int, total: int) -> str:
@@ -305,8 +317,7 @@ def batch_cards(book: BagBook) -> Document | None:
 
 def _card_blocks(book: BagBook) -> Iterator[Block]:
     """How to weigh, then the tubs of every mix."""
-    step_g = book.scenario.portioning.scale_step_g
-    yield Paragraph(f"{HOW_TO_WEIGH} The scale shows steps of {step_g} g: the nearest is near enough.")
+    yield Paragraph(f"{HOW_TO_WEIGH} The scale shows steps of {_scale_step(book)}: the nearest is near enough.")
     for mix in book.plan.mixes:
         yield Paragraph(
             f"{mix.name}, {book.grams(mix.grams)} in all, is for {join_names(mix.dogs)}, and for no other dog."
@@ -321,14 +332,13 @@ def _card(book: BagBook, mix: Mix, tub: Tub) -> Table:
     columns = (
         Column("cut", "Put in"),
         Column("weight_g", "Weight", Holds.GRAMS),
-        Column("scale_g", "Scale shows", Holds.GRAMS, shown=not book.in_pounds),
-        Column("on_scale", "Scale shows", shown=book.in_pounds),
+        Column("scale_g", "Scale shows", Holds.GRAMS),
         Column("mix", "Mix", shown=False),
         Column("tub", "Tub", Holds.COUNT, shown=False),
     )
-    rows: list[tuple[Cell, ...]] = [(TARE, None, 0, book.on_scale(0), mix.name, tub.number)]
+    rows: list[tuple[Cell, ...]] = [(TARE, None, 0, mix.name, tub.number)]
     for filling, scale_g in zip(contents, readings_g, strict=True):
-        rows.append((filling.cut, filling.grams, scale_g, book.on_scale(scale_g), mix.name, tub.number))
+        rows.append((filling.cut, filling.grams, scale_g, mix.name, tub.number))
     title = f"{mix.name}, tub {tub.number} of {len(mix.tubs)}: {book.grams(tub.grams)}"
     return Table("batch_cards", title, columns, tuple(rows), tick=True)
 
@@ -391,7 +401,12 @@ def _blocks(book: BagBook) -> Iterator[Block]:
 
 def _scale_note(book: BagBook) -> str:
     """What to do where the scale cannot show an amount."""
-    return f"`About`: the scale shows steps of {book.scenario.portioning.scale_step_g} g; the nearest is near enough."
+    return f"`About`: the scale shows steps of {_scale_step(book)}; the nearest is near enough."
+
+
+def _scale_step(book: BagBook) -> str:
+    """The step of the scale as people read weights."""
+    return book.grams(book.scenario.portioning.scale_step_g)
 
 
 def _kind_table(book: BagBook) -> Table:
@@ -407,7 +422,7 @@ def _kind_row(book: BagBook, group: Sequence[NumberedBag]) -> tuple[Cell, ...]:
     bags = [bag.bag for bag in group]
     tolerances_g = [book.tolerance_g(bag) for bag in bags]
     give_or_take_g = min((grams for grams in tolerances_g if grams is not None), default=None)
-    tolerance = "" if give_or_take_g is None else f", give or take {book.on_scale(give_or_take_g)}"
+    tolerance = "" if give_or_take_g is None else f", give or take {book.grams(give_or_take_g)}"
     filling = f"{kind_text(book, bags, 'its weight in the bag list')}{tolerance}{_exceptions_text(book, group)}"
     numbers = numbers_text(bag.number for bag in group)
     return (bags[0].dog, bags[0].kind, len(bags), filling, give_or_take_g, numbers)

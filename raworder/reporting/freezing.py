@@ -7,6 +7,7 @@ from raworder.reporting.charts import freezer_chart
 from raworder.reporting.words import count_text, join_names, paper
 from raworder.trade.batch_facts import BagWay, Evening, Lot
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
+from raworder.trade.units import day_text
 
 FULLEST = "fullest"
 HOW = (
@@ -28,7 +29,7 @@ def freezer_overflow(book: BagBook) -> str:
     if room_g is None or evening.freezer_g <= room_g:
         return ""
     over = book.grams(evening.freezer_g - room_g)
-    return f"The freezer is too small by {over} on {evening.day}. Find room before you begin."
+    return f"The freezer is too small by {over} on {day_text(evening.day)}. Find room before you begin."
 
 
 def _room_g(book: BagBook) -> int | None:

@@ -8,7 +8,7 @@ from raworder.reporting.bag_book import BagBook, NumberedBag, bags_by_dog
 from raworder.reporting.balanced_weeks import bags_too_full, full_days
 from raworder.reporting.cautions import asked_at, numbered_cautions
 from raworder.reporting.nutrition_words import doses_text
-from raworder.reporting.thaw_plan import COLD_WATER_SOURCE, FEW_BAGS, FORGOTTEN_SHORT, bags_or_days, bags_to_keep_back
+from raworder.reporting.thaw_plan import COLD_WATER_SOURCE, FEW_BAGS, bags_or_days, bags_to_keep_back, forgot_to_thaw
 from raworder.reporting.words import count_text, days_text, group_alike, join_names, paper
 from raworder.trade.batch_facts import BagWay, Journey
 from raworder.trade.cuts import GROUND, Part
@@ -60,7 +60,7 @@ def _rules(book: BagBook) -> Iterator[str]:
     cared_for = [dog.name for dog, _ in bags_by_dog(book) if dog.care]
     if cared_for:
         yield f"{join_names(cared_for)}: fed as the veterinarian said. Change nothing without the veterinarian."
-    yield f"{WHOSE} {KEPT} {FORGOTTEN_SHORT}"
+    yield f"{WHOSE} {KEPT} {forgot_to_thaw(book)}"
     if any(has_bones(book, filling.cut) for bag in book.numbered for filling in bag.bag.fillings):
         yield BONES
     yield HANDS

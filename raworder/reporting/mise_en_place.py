@@ -11,7 +11,7 @@ from raworder.trade.document import Block, Column, Fact, Facts, Holds, Paragraph
 from raworder.trade.plan import LotUse
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import OnHand
-from raworder.trade.units import GRAMS_PER
+from raworder.trade.units import GRAMS_PER, day_text
 
 SIZE_G = Fraction(250)
 SIZE_LB_G = GRAMS_PER["lb"] / 2
@@ -79,14 +79,14 @@ def _half_thaw_blocks(book: BagBook) -> Iterator[Block]:
             Column("cut", "Cut"),
             Column("used_g", "Take", Holds.GRAMS),
             Column("lot_g", "Of", Holds.GRAMS),
-            Column("frozen_on", "Frozen on", Holds.DAY),
+            Column("frozen_on", "Frozen on", Holds.DATE),
             Column("take_out_on", "Evening of", Holds.DAY),
         )
         rows = tuple((lot.cut, use.used_g, lot.grams, lot.frozen_on, evening) for lot, use in lots)
         yield Table("half_thaw", "Half-thaw in the refrigerator", columns, rows, tick=True)
     also = "also " if lots else ""
     yield Paragraph(
-        f"On the evening of {evening} {also}move what was bought frozen into the refrigerator, to half-thaw. "
+        f"On the evening of {day_text(evening)} {also}move what was bought frozen into the refrigerator, to half-thaw. "
         f"A block of more than {book.grams(THAWS_A_DAY_G)} goes in a day earlier for each further "
         f"{book.grams(THAWS_A_DAY_G)}. Meat that is still half hard is the easiest to cut."
     )

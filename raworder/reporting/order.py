@@ -13,7 +13,7 @@ from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragr
 from raworder.trade.plan import Bill, LotUse, OrderLine, Plan
 from raworder.trade.purchase import SECOND_TRIP
 from raworder.trade.scenario import CautionPlace, Offer, Scenario, SupplementOffer, Supplier
-from raworder.trade.units import GRAMS_PER, amount_text, day_text, grams_text, share_text
+from raworder.trade.units import GRAMS_PER, amount_text, day_text, day_with_year, grams_text, share_text
 
 UNDATED = "Where no day is known it is taken for the oldest."
 
@@ -40,7 +40,7 @@ def freezer_lots(scenario: Scenario, plan: Plan) -> Table:
         (
             Column("used_g", "Take", Holds.GRAMS),
             Column("cut", "Cut"),
-            Column("frozen_on", "Frozen on", Holds.DAY),
+            Column("frozen_on", "Frozen on", Holds.DATE),
             Column("lot_g", "Of", Holds.GRAMS),
         ),
         tuple((use.used_g, lot.cut, lot.frozen_on, lot.grams) for lot, use in lots),
@@ -132,7 +132,7 @@ def _supplier_table(
             *(supplement_order_row(scenario, line, offer) for line, offer in supplements),
         ),
         tuple(_sum_row(label, amount) for label, amount in _list_sums(scenario, supplier, bill)),
-        note=f"Price list of {supplier.list_date}." if supplier.list_date else "",
+        note=f"Price list of {day_with_year(supplier.list_date)}." if supplier.list_date else "",
         tick=not bought,
     )
 
@@ -299,9 +299,9 @@ def _expected_total(scenario: Scenario, plan: Plan, bill: Bill) -> Iterator[str]
     parts = [f"delivery {money(bill.delivery)}" if bill.delivery else _free_delivery_text(supplier)]
     parts += [f"sales tax {tax_text(supplier)} {money(bill.tax)}"] if bill.tax else []
     details = f" (goods {money(bill.goods)}, {', '.join(filter(None, parts))})" if any(parts) else ""
-    listed_on = f"at your list of {supplier.list_date}" if supplier.list_date else "at your listed prices"
-    catch_weight = any(offer.heaviest_g for _, offer in bill_lines(scenario, plan, bill))
-    yield f"Expected total, {listed_on}: {'about ' if catch_weight else ''}{money(bill.total)}{details}."
+    dated = supplier.list_date and f"at your list of {day_with_year(supplier.list_date)}"
+    about = "about " if any(offer.heaviest_g for _, offer in bill_lines(scenario, plan, bill)) else ""
+    yield f"Expected total, {dated or 'at your listed prices'}: {about}{money(bill.total)}{details}."
 
 
 def _free_delivery_text(supplier: Supplier) -> str:

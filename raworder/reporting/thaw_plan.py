@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from types import MappingProxyType
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
 from raworder.reporting.words import count_text, days_text, group_alike, join_names, paper
@@ -25,15 +26,9 @@ HOW = (
     "Thaw in the refrigerator, on a tray on the lowest shelf, side by side, never on the counter. Throw away what is "
     "not fed by its last day."
 )
-FORGOTTEN = (
-    "Put the closed bag into cold water and change the water every 30 minutes.",
-    "A bag of 450 g (1 lb) takes about 1 hour or less, one of 1.4 to 1.8 kg (3 to 4 lb) takes 2 to 3 hours.",
-    "Feed it at once when it has thawed. Do not freeze it again, and never thaw on the counter.",
-)
-FORGOTTEN_SHORT = (
-    "Forgot to thaw? Put the closed bag into cold water, new every 30 minutes: 450 g (1 lb) take about an hour. Feed "
-    "it at once."
-)
+THAWS_IN_WATER = MappingProxyType({"kg": ("450 g", "1.4 to 1.8 kg"), "lb": ("1 lb", "3 to 4 lb")})
+"""The weights of bags that thaw in cold water in an hour, and in two to three, by the unit that people read."""
+
 FEW_BAGS = 6
 """At most this many bags are listed by number at a glance; more are given by the day on which they are fed."""
 
@@ -56,8 +51,27 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield Paragraph(HOW)
     yield from bags_to_keep_back(book, journeys)
     yield from _tables(book, journeys)
-    yield Points("forgotten", "Forgot to thaw", FORGOTTEN, (COLD_WATER_SOURCE,))
+    yield Points("forgotten", "Forgot to thaw", _cold_water(book), (COLD_WATER_SOURCE,))
     yield _counting_rules(book)
+
+
+def _cold_water(book: BagBook) -> tuple[str, ...]:
+    """How to thaw a bag that was forgotten."""
+    small, large = THAWS_IN_WATER[book.scenario.weight_unit]
+    return (
+        "Put the closed bag into cold water and change the water every 30 minutes.",
+        f"A bag of {small} takes about 1 hour or less, one of {large} takes 2 to 3 hours.",
+        "Feed it at once when it has thawed. Do not freeze it again, and never thaw on the counter.",
+    )
+
+
+def forgot_to_thaw(book: BagBook) -> str:
+    """The same in one line, for the page on the door."""
+    small, _ = THAWS_IN_WATER[book.scenario.weight_unit]
+    return (
+        f"Forgot to thaw? Put the closed bag into cold water, new every 30 minutes: {small} takes about an hour. Feed "
+        "it at once."
+    )
 
 
 def bags_to_keep_back(book: BagBook, journeys: Sequence[Journey]) -> tuple[Points, ...]:

@@ -98,7 +98,7 @@ def _alone(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Tabl
     columns = (
         Column("supplier", "Supplier"),
         Column("offers", "Offers", Holds.COUNT),
-        Column("list_date", "Price list", Holds.DAY, shown=any(isinstance(row[2], date) for row in rows)),
+        Column("list_date", "Price list", Holds.DATE, shown=any(isinstance(row[2], date) for row in rows)),
         *cost_columns(scenario),
     )
     return Table("alone", "Each supplier alone", columns, rows)

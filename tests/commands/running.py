@@ -47,6 +47,12 @@ class Ended:
     stdout: str
     stderr: str
 
+    @property
+    def but_for_files(self) -> "Ended":
+        """The same without the line at the end that says where files are."""
+        *lines, last = self.stderr.splitlines(keepends=True) or [""]
+        return Ended(self.code, self.stdout, "".join((*lines, "" if last.startswith("written: ") else last)))
+
 
 def told(*arguments: str | Path, typed: str = "") -> Ended:
     """The command in this process, with what is typed into it. A mistake of ours is raised, not told."""

@@ -5,6 +5,7 @@ All names, prices and figures are invented. **Source:** the commands' own help a
 
 import json
 import os
+import re
 from pathlib import Path
 
 import click
@@ -103,6 +104,20 @@ def test_what_is_no_weight_is_asked_again(saved: Path, tmp_path: Path) -> None:
     ended = weighed(saved, tmp_path / "weighed.csv", "much\n-5\n160\n")
     assert entries(tmp_path / "weighed.csv") == ["1,1,chicken neck,160"]
     assert ended.stderr.count("is no weight") == 2
+
+
+@pytest.mark.slow
+def test_where_people_read_pounds_ounces_are_asked_for_and_taken(tmp_path: Path) -> None:
+    record = tmp_path / "weighed.csv"
+    ended = told(
+        "weigh", SCENARIOS / "pounds.yaml", "--record", record, typed="1.4 oz\n0.7\n2 lb 3\n1 lb\n40 g\nstop\n"
+    )
+    # 1.4 x 28.3495 = 39.7, 0.7 x 28.3495 = 19.8, 35 x 28.3495 = 992.2 and 16 x 28.3495 = 453.6, by hand
+    assert [line.split(",")[-1] for line in entries(record)] == ["40", "20", "992", "454", "40"]
+    assert "put in 0.4 oz" in ended.stdout
+    assert not re.search(r"\d k?g\b", ended.stdout)
+    refused = told("weigh", SCENARIOS / "pounds.yaml", "--record", record, typed="2 kg\n\u00b2\nstop\n").stderr
+    assert refused.count("is no weight: type ounces, such as `1.4` or `2 lb 3`") == 2
 
 
 @pytest.mark.slow

@@ -8,7 +8,9 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from click.testing import CliRunner
 
+from raworder.cli import cli
 from raworder.commands.saving import save
 from tests.commands.running import IMPOSSIBLE, OWNER, SCENARIOS, told
 
@@ -24,7 +26,8 @@ def _rows(path: Path) -> list[list[str]]:
 def test_markdown_and_csv_are_written_beside_what_is_printed(tmp_path: Path) -> None:
     markdown, tables = tmp_path / "new" / "papers.md", tmp_path / "tables"
     ended = told("plan", OWNER, "--markdown", markdown, "--csv", tables)
-    assert ended == told("plan", OWNER)
+    assert ended.but_for_files == told("plan", OWNER)
+    assert ended.stderr == f"written: {markdown}, {tables}\n"
     assert markdown.read_text(encoding="utf-8").startswith("# Two dogs, two butchers: Sat 6 to Fri 19 Feb\n")
     assert {path.suffix for path in tables.iterdir() if not path.name.startswith(".")} == {".csv"}
     assert all(len(_rows(path)) > 1 for path in tables.glob("*.csv"))
@@ -34,7 +37,7 @@ def test_markdown_and_csv_are_written_beside_what_is_printed(tmp_path: Path) -> 
 def test_the_folder_and_the_workbook_hold_the_whole_batch_in_one_order(tmp_path: Path) -> None:
     file, folder = tmp_path / "new" / "batch.xlsx", tmp_path / "tables"
     ended = told("plan", OWNER, "--xlsx", file, "--csv", folder, "--paper", "costs")
-    assert ended == told("plan", OWNER, "--paper", "costs")
+    assert ended.but_for_files == told("plan", OWNER, "--paper", "costs")
     sheets = openpyxl.load_workbook(file).worksheets
     assert [sheet.title for sheet in sheets] == [
         "look at this first", "shopping", "from freezer", "back to freezer", "portions", "balance", "bags",
@@ -96,6 +99,29 @@ def test_nothing_is_written_when_one_file_is_there_already(tmp_path: Path) -> No
     assert [path.name for path in tmp_path.iterdir()] == ["tables"]
     assert list(tables.glob("*.csv")) == there[:1]
     assert there[0].read_bytes() == b"mine"
+
+
+WRITES = (
+    ("labels", "smallest.yaml", "--html", "labels.html"),
+    ("calendar", "smallest.yaml", "--ics", "days.ics"),
+    ("replan", "smallest.yaml", "--blank", "receipt.yaml"),
+    ("settle", "smallest.yaml", "--xlsx", "bills.xlsx"),
+    ("compare", "smallest.yaml", "--csv", "tables"),
+    ("nourish", "smallest.yaml", "--markdown", "sheet.md"),
+)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("command", "scenario", "option", "name"), WRITES)
+def test_the_last_line_says_where_the_files_are(
+    command: str, scenario: str, option: str, name: str, tmp_path: Path
+) -> None:
+    path = str(tmp_path / name)
+    asked = [command, str(SCENARIOS / scenario), option, path]
+    assert CliRunner().invoke(cli, asked).output.endswith(f"\nwritten: {path}\n")
+    with pytest.raises(FileExistsError):
+        told(*asked)
+    assert "written:" not in CliRunner().invoke(cli, asked).output
 
 
 @pytest.mark.slow

@@ -141,7 +141,7 @@ def test_each_wrong_answer_is_told_in_one_line_and_asked_again(file: Path) -> No
     )  # fmt: skip
     ended = typed(file, *wrong)
     assert ended.code == 0, ended.stderr
-    refused = ended.stderr.strip().split("\n")
+    refused = ended.but_for_files.stderr.strip().split("\n")
     assert len(refused) == 25
     assert all(": " in line for line in refused)
     maple, juniper = loaded(file)["dogs"]  # type: ignore[misc]  # as written
@@ -155,7 +155,7 @@ def test_back_goes_one_question_back_and_keeps_all_before_it(file: Path) -> None
         *TYPED[:5], "2 kg", "back", *TYPED[5:ANOTHER], "yes", "back", "back", "chicken", *TYPED[ANOTHER:],
     ]  # fmt: skip
     ended = typed(file, "back", *answers)
-    assert ended.stderr == "this is the first question\n"
+    assert ended.but_for_files.stderr == "this is the first question\n"
     dog = loaded(file)["dogs"][0]  # type: ignore[index]  # as written
     assert (dog["weight"], dog["avoid"]) == ("22 kg", ["chicken"])
 
@@ -337,7 +337,7 @@ def test_names_on_a_list_are_taken_only_as_confirmed_and_nothing_is_lost(file: P
     assert "# line 8, `a.A.` is not a quantity: 00127;Pansen;a.A.;3,10\n" in text
     assert "# line 11, `Zwiebeln (onion)` names food that is dangerous to dogs" in text
     assert "# line 12, it has 5 cells and the headings 4: 00131;zu viel;1;1,00;1\n" in text
-    assert [line.split(":")[0] for line in ended.stderr.strip().split("\n")] == [
+    assert [line.split(":")[0] for line in ended.but_for_files.stderr.strip().split("\n")] == [
         f"left out, line {line} of the list" for line in (5, 8, 12, 11)
     ]
     assert loaded(file)["suppliers"][0]["name"] == "nordhof"  # type: ignore[index]  # as written
@@ -551,7 +551,7 @@ def test_a_strange_name_that_is_typed_is_read_back_or_asked_again(file: Path, na
     at = TYPED.index("Maple")
     is_taken = "\t" in name
     ended = typed(file, *TYPED[:at], name, *TYPED[at + is_taken :])
-    assert (ended.code, ended.stderr.count("\n")) == (0, 0 if is_taken else 1)
+    assert (ended.code, ended.but_for_files.stderr.count("\n")) == (0, 0 if is_taken else 1)
     assert loaded(file)["dogs"][0]["name"] == ("Ma ple" if is_taken else "Maple")  # type: ignore[index]  # as written
 
 

@@ -77,7 +77,8 @@ def test_a_closed_standard_input_gives_its_number_to_no_file(tmp_path: Path) -> 
         text=True,
         check=False,
     )
-    assert (ended.returncode, ended.stderr) == (0, "")
+    assert (ended.returncode, ended.stderr.count("\n")) == (0, 1)
+    assert ended.stderr.startswith(f"written: {tmp_path / 'mine.yaml'}, ")
     assert (tmp_path / "mine.yaml").exists()
 
 

@@ -34,7 +34,7 @@ def value(holds: Holds, text: str) -> Cell:
             return Decimal(text)
         case Holds.SHARE:
             return Fraction(text)
-        case Holds.DAY:
+        case Holds.DAY | Holds.DATE:
             return date.fromisoformat(text)
         case _:
             return text

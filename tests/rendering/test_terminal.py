@@ -1,10 +1,13 @@
 """The terminal shows every word and number within its width, and interprets none."""
 
+from dataclasses import replace
+from decimal import Decimal
+
 import pytest
 from rich.cells import cell_len
 
 from raworder.rendering.terminal import GLUE, terminal
-from raworder.trade.document import Column, Holds, Paragraph, Table, Verbatim
+from raworder.trade.document import Column, Fact, Facts, Holds, Paragraph, Table, Verbatim
 from tests.rendering.hell import HELL, NAMES, a_document
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.worked_out import papers
@@ -32,7 +35,7 @@ def test_a_paragraph_stands_under_its_title_and_what_has_none_begins_at_once() -
 @pytest.mark.parametrize("width", WIDTHS)
 def test_no_number_is_cut_or_broken(width: int) -> None:
     text = terminal(PAPERS, width=width, color=False)
-    for number in ("92.93", "39.44", "6.684 kg", "1.444 kg", "Sun 2026-12-20", "15.184 kg", "27.8 %", "36.82"):
+    for number in ("92.93", "39.44", "6.684 kg", "1.444 kg", "20 Dec 2026", "15.184 kg", "27.8 %", "36.82"):
         assert number in text
     assert "…" not in text
 
@@ -90,6 +93,68 @@ def test_numbers_stand_to_the_right() -> None:
     table = Table("t", "", (Column("cut", "Cut"), Column("g", "Grams", Holds.GRAMS)), (("a", 5), ("b", 12_345)))
     *_, first, second, end = terminal([a_document(table)], width=80, color=False).split("\n")
     assert (first, second, end) == ("a           5 g", "b     12.345 kg", "")
+
+
+SUPPLIERS = Table(
+    "t",
+    "",
+    (Column("name", "Supplier"), Column("more", "More", Holds.MONEY), Column("remark", "Remark")),
+    (("Hollow Lane", Decimal(1), "cannot send pork before the end of the month"), ("Fenwick", Decimal(2), None)),
+    (("together", Decimal(3), None),),
+    tick=True,
+)
+
+
+def lines_of(table: Table, width: int) -> list[str]:
+    """The lines of a table."""
+    return terminal([a_document(table)], width=width, color=False).splitlines()[3:]
+
+
+def test_the_last_words_go_under_their_row_where_they_have_no_room_beside() -> None:
+    assert lines_of(SUPPLIERS, 34) == [
+        "      Supplier      More",
+        "────────────────────────",
+        "[ ]   Hollow Lane   1.00",
+        "    Remark: cannot send pork",
+        "    before the end of the month",
+        "[ ]   Fenwick       2.00",
+        "────────────────────────",
+        "      together      3.00",
+    ]  # fmt: skip
+
+
+def test_names_break_between_words_before_a_row_becomes_a_block() -> None:
+    longer = replace(SUPPLIERS, rows=(("Hollow Lane Butcher", Decimal(1), None),), totals=())
+    assert lines_of(longer, 24) == [
+        "     Supplier      More",
+        "───────────────────────",
+        "[ ]  Hollow Lane   1.00",
+        "     Butcher",
+    ]
+    assert lines_of(longer, 23)[:2] == ["[ ] Hollow Lane Butcher", "    More: 1.00"]
+    assert lines_of(SUPPLIERS, 17) == [
+        "[ ] Hollow Lane",
+        "    More: 1.00",
+        "    Remark:",
+        "    cannot send",
+        "    pork before",
+        "    the end of",
+        "    the month",
+        "[ ] Fenwick",
+        "    More: 2.00",
+        "────────────",
+        "together",
+        "    More: 3.00",
+    ]
+
+
+def test_values_follow_their_labels_where_they_have_no_room_beside() -> None:
+    facts = Facts("f", (Fact("where", "Where it is bought", "Hollow Lane"), Fact("days", "Days", 14, Holds.COUNT)))
+    said = [terminal([a_document(facts)], width=width, color=False).splitlines()[3:] for width in (40, 28)]
+    assert said == [
+        ["Where it is bought  Hollow Lane", "Days                14"],
+        ["Where it is bought: Hollow", "Lane", "Days: 14"],
+    ]
 
 
 @pytest.mark.slow

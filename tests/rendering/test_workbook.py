@@ -70,7 +70,7 @@ def test_there_is_a_sheet_for_every_csv_file_with_the_same_rows_and_columns() ->
 
 
 def test_numbers_are_numbers_days_are_days_and_text_is_text() -> None:
-    kinds = {Holds.TEXT: "s", Holds.DAY: "d"}
+    kinds = {Holds.TEXT: "s", Holds.DAY: "d", Holds.DATE: "d"}
     for sheet, one in zip(opened(WHOLE).worksheets, group_tables(WHOLE), strict=True):
         for row in sheet.iter_rows(min_row=2):
             for cell, column in zip(row, one.columns, strict=True):
@@ -168,6 +168,7 @@ def test_long_text_gives_its_row_height() -> None:
         (Holds.COUNT, 3, "0"),
         (Holds.SHARE, Decimal("0.080300"), "0.00%"),
         (Holds.DAY, date(2027, 2, 6), "yyyy-mm-dd"),
+        (Holds.DATE, date(2027, 2, 6), "yyyy-mm-dd"),
         (Holds.AMOUNT, Decimal("0.187000"), "0.000"),
         (Holds.AMOUNT, Decimal("18.245900"), "0.0"),
         (Holds.AMOUNT, Decimal("2760.138000"), "0"),

@@ -47,7 +47,7 @@ def plain(column: Column, text: str, *, ours: bool) -> Decimal | str:
     if column.holds is Holds.TEXT:
         guarded = ours and text.startswith(GUARD) and text[1:].startswith(FORMULA_STARTS)
         return text[1:] if guarded else text
-    if not text or column.holds in {Holds.DAY, Holds.BLANK}:
+    if not text or column.holds in {Holds.DAY, Holds.DATE, Holds.BLANK}:
         return text
     return Decimal(text[:-1]) / 100 if text.endswith("%") else Decimal(text)
 

@@ -95,16 +95,6 @@ def test_weights_stay_whole_grams_where_people_read_pounds() -> None:
     assert tables(document, "bags")[0].rows == ALL.rows
 
 
-def test_people_read_the_grams_of_the_scale_where_they_read_pounds() -> None:
-    def shown(unit: str) -> list[str]:
-        document = bag_list(replace(HOUSE, weight_unit=unit), HOUSE_PLAN)
-        first = next(block for block in document.blocks if isinstance(block, Table))
-        return [one.key for one in first.columns if one.shown and one.heading == "Weight"]
-
-    assert (shown("kg"), shown("lb")) == (["weight_g"], ["on_scale"])
-    assert column(DOGS[0], "on_scale") == ["500 g"] * 7
-
-
 def test_a_dog_that_eats_nothing_has_no_table() -> None:
     plan = replace(HOUSE_PLAN, bags=tuple(bag for bag in HOUSE_PLAN.bags if bag.dog != "Juniper"))
     titles = [block.title for block in bag_list(HOUSE, plan).blocks if isinstance(block, Points)]

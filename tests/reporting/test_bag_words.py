@@ -69,8 +69,8 @@ def test_what_a_veterinarian_gave_is_told_to_the_gram() -> None:
 
 def test_pounds_are_told_where_people_read_pounds() -> None:
     pounds = bag_book(replace(HOUSE, weight_unit="lb"), HOUSE_PLAN)
-    # 40 / 28.3495 = 1.41 oz; 500 / 28.3495 = 17.64 oz; the scale shows steps of grams
-    said = "2 chicken necks, 40 g (1.4 oz) lamb liver, top up with beef trim to 500 g (1 lb 1.6 oz)"
+    # 40 / 28.3495 = 1.41 oz; 500 / 28.3495 = 17.64 oz
+    said = "2 chicken necks, 1.4 oz lamb liver, top up with beef trim to 1 lb 1.6 oz"
     assert pounds.filling(HOUSE_PLAN.bags[0]) == said
 
 

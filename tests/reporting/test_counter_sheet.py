@@ -190,9 +190,9 @@ def test_an_amount_between_the_steps_of_the_scale_is_told_with_about() -> None:
     assert how.items[-1] == "`About`: the scale shows steps of 50 g; the nearest is near enough."
 
 
-def test_the_scale_shows_grams_where_people_read_pounds() -> None:
+def test_the_scale_shows_ounces_where_people_read_pounds() -> None:
     each = column(tables(counter_sheet(replace(HOUSE, weight_unit="lb"), HOUSE_PLAN), "stations")[3], "each")
-    assert each == ["40 g (1.4 oz)", "about 33 g (1.2 oz)", "5 g (0.2 oz)"]
+    assert each == ["1.4 oz", "about 1.2 oz", "0.2 oz"]
 
 
 def test_bags_are_topped_up_to_their_weight_whatever_the_last_one_took() -> None:

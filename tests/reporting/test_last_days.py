@@ -15,13 +15,14 @@ from raworder.trade.scenario import Scenario
 from raworder.workflow import Settings, plan_batch
 from tests import builders as b
 from tests.builders import without_rules_on_energy_and_freezing
+from tests.planned import date_of
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, KEEPING, TUBS, TUBS_PLAN, column, day, tables
 from tests.worked_out import bag_book, bag_labels, reminders, thaw_plan
 
 CASES = Path(__file__).resolve().parents[1] / "cases"
 MOVING = re.compile(
     r"Move bags? (?P<bags>[0-9, -]+) (?:straight|from the freezer) to the refrigerator: fed .+?, "
-    r"[A-Z][a-z]{2} (?P<last>[0-9-]{10}) at the latest\."
+    r"(?P<last>[A-Z][a-z]{2} [0-9]{1,2} [A-Z][a-z]{2}) at the latest\."
 )
 """A sentence of the calendar about bags that go to the refrigerator."""
 
@@ -50,7 +51,7 @@ def on_thaw_plan(scenario: Scenario, plan: Plan) -> dict[int, date]:
 def in_calendar(scenario: Scenario, plan: Plan) -> dict[int, date]:
     (table,) = tables(reminders(scenario, plan), "reminders")
     sentences = (one for details in column(table, "details") for one in MOVING.finditer(str(details)))
-    return {bag: date.fromisoformat(one["last"]) for one in sentences for bag in numbers(one["bags"])}
+    return {bag: date_of(one["last"], scenario.batch.starts.year) for one in sentences for bag in numbers(one["bags"])}
 
 
 @pytest.mark.parametrize(("scenario", "plan"), [(HOUSE, HOUSE_PLAN), (TUBS, TUBS_PLAN)])

@@ -92,7 +92,7 @@ def test_the_grand_total_is_told_when_there_are_several_suppliers() -> None:
 
 
 def test_the_list_date_is_told_where_it_is_known() -> None:
-    assert [table.note for table in ORDERS] == ["Price list of 2027-01-20.", ""]
+    assert [table.note for table in ORDERS] == ["Price list of 20 Jan 2027.", ""]
 
 
 def test_lines_are_ticked_off_by_hand() -> None:

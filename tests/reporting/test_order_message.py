@@ -13,7 +13,7 @@ from raworder.reporting.order import order_message, weight_text
 from raworder.trade.document import Paragraph, Verbatim
 from raworder.trade.plan import OrderLine, Plan
 from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer
-from raworder.trade.units import GRAMS_PER
+from raworder.trade.units import GRAMS_PER, day_text, day_with_year
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.supplemented import OIL
@@ -48,7 +48,7 @@ def test_every_supplier_of_the_bill_has_a_message_in_that_order() -> None:
     told = messages(HOUSEHOLD, HOUSEHOLD_PLAN)
     assert list(told) == ["Hollow Lane Butcher", "Fenwick Wholesale"]
     assert told["Hollow Lane Butcher"][:4] == [
-        f"Order for pick-up or delivery before {HOUSEHOLD.portioned_on:%a %Y-%m-%d}:",
+        f"Order for pick-up or delivery before {day_text(HOUSEHOLD.portioned_on)}:",
         "3 x CN-01 Chicken necks, skin off, frozen, pack of 1 kg",
         "6.684 kg B-12 beef trim",
         "3 x L-3 lamb liver, pack of 400 g",
@@ -59,7 +59,9 @@ def test_the_total_is_that_of_the_bill_by_the_suppliers_own_list() -> None:
     for bill in HOUSEHOLD_PLAN.bills:
         last = messages(HOUSEHOLD, HOUSEHOLD_PLAN)[bill.supplier][-1]
         listed_on = HOUSEHOLD.supplier(bill.supplier).list_date
-        assert last.startswith(f"Expected total, at your list{f' of {listed_on}' if listed_on else 'ed prices'}: ")
+        assert last.startswith(
+            f"Expected total, at your list{f' of {day_with_year(listed_on)}' if listed_on else 'ed prices'}: "
+        )
         assert HOUSEHOLD.currency.text(bill.total) in last
         assert ("delivery" in last) == bool(bill.delivery or HOUSEHOLD.supplier(bill.supplier).delivery)
         assert ("sales tax" in last) == bool(bill.tax)
@@ -71,7 +73,7 @@ def test_all_that_is_asked_for_beside_the_goods_is_told() -> None:
     bill = b.a_bill(goods="4.20", delivery=9, tax="0.29")
     told = messages(replace(scenario, suppliers=(supplier,)), replace(plan, bills=(bill,)))
     assert told[b.HOLLOW_LANE][-1] == (
-        "Expected total, at your list of 2027-01-20: 13.49 EUR "
+        "Expected total, at your list of 20 Jan 2027: 13.49 EUR "
         "(goods 4.20 EUR, delivery 9.00 EUR, sales tax 7 % 0.29 EUR)."
     )
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 
 import pytest
 
+from raworder.rendering.terminal import terminal
 from raworder.rendering.values import for_people, plain
 from raworder.trade.cuts import FREEZE_FIRST, Part
 from raworder.trade.document import Cell, Column, Document, Facts, Holds, Points, Table, Verbatim
@@ -107,13 +108,12 @@ def test_a_printed_weight_is_the_weight_as_near_as_its_digits_tell(name: str) ->
                 assert abs(told - cell) <= off, (document.key, table.title, cell)
 
 
-@every_plan
-def test_no_weight_is_told_in_kilograms_where_people_read_pounds(name: str) -> None:
-    in_pounds = planned(name).scenario.weight_unit == "lb"
-    for document in papers_of(name).order:
-        for _, column, cell in cells(document):
-            if column.holds is Holds.GRAMS and isinstance(cell, int):
-                assert re.search(r" (lb|oz)$" if in_pounds else r" k?g$", for_people(document, column.holds, cell))
+def test_every_weight_is_in_pounds_and_ounces_where_people_read_pounds() -> None:
+    assert planned("pounds").scenario.weight_unit == "lb"
+    for document in papers_of("pounds").every:
+        for line in terminal([document], width=3000, color=False).splitlines():
+            assert "per 1000 kcal" in line or not re.search(r"\d k?g\b", line), line
+    assert not re.search(r"\d (oz|lb)\b", terminal(papers_of("owner").every, width=3000, color=False))
 
 
 @every_plan

@@ -50,7 +50,7 @@ def test_a_day_tells_what_is_fed_and_what_is_thawed_for_the_next() -> None:
     assert second["to_do"] == "Feed bags 2, 10-11, 21; thaw bags 3, 13, 22"
     assert second["details"].split("\n") == [
         "Feed Maple bag 2, Juniper bags 10-11, Sorrel bag 21.",
-        "Move bags 3, 13, 22 from the freezer to the refrigerator: fed tomorrow, Tue 2027-02-09 at the latest.",
+        "Move bags 3, 13, 22 from the freezer to the refrigerator: fed tomorrow, Tue 9 Feb at the latest.",
     ]
     assert second["cautions"] == ""
 
@@ -70,7 +70,7 @@ def test_the_day_of_filling_tells_where_bags_and_what_is_left_over_go() -> None:
     filling = by_uid(HOUSE_DAYS)["filling"]
     assert (filling["day"], filling["to_do"]) == (str(FILLED_ON), "Fill 26 bags")
     assert "26 bags, 5.736 kg." in filling["details"]  # the sum of the sample
-    assert "Move bags 1, 9, 20 straight to the refrigerator: fed tomorrow, Sat 2027-02-06" in filling["details"]
+    assert "Move bags 1, 9, 20 straight to the refrigerator: fed tomorrow, Sat 6 Feb" in filling["details"]
     assert "Freeze what is left over: 42 g beef trim, 172 g lamb liver and 170 g beef kidney." in filling["details"]
 
 
@@ -86,13 +86,13 @@ def test_ordering_is_so_many_days_before_the_next_bags_are_filled() -> None:
 
 def test_ordering_tells_until_when_each_dog_has_enough_and_what_is_left() -> None:
     told = by_uid(HOUSE_DAYS)["ordering"]["details"]
-    assert told.startswith("Enough until Fri 2027-02-12 for all dogs.\n")
+    assert told.startswith("Enough until Fri 12 Feb for all dogs.\n")
     assert "42 g beef trim" in told
     shorter = replace(
         HOUSE_PLAN, bags=tuple(one for one in HOUSE_PLAN.bags if one.dog != "Juniper" or one.day < day(5))
     )
     told = by_uid(reminders(HOUSE, shorter))["ordering"]["details"]
-    assert "Enough until Wed 2027-02-10 for Juniper.\nEnough until Fri 2027-02-12 for Maple and Sorrel." in told
+    assert "Enough until Wed 10 Feb for Juniper.\nEnough until Fri 12 Feb for Maple and Sorrel." in told
 
 
 def test_scraps_that_no_bag_could_hold_are_not_worth_a_word() -> None:
@@ -105,7 +105,7 @@ def test_scraps_that_no_bag_could_hold_are_not_worth_a_word() -> None:
 def test_a_bag_that_takes_two_days_to_thaw_is_fed_on_a_day_that_is_named() -> None:
     # Source: USDA The Big Thaw: 24 hours for each 5 lb, 2268 g, so 3000 g take two days
     told = by_uid(reminders(*plain_bags([500, 500, 500, 500, 500, 3_000])))["20270209"]
-    assert "fed on Thu 2027-02-11" in told["details"]
+    assert "fed on Thu 11 Feb" in told["details"]
 
 
 def test_what_keeps_no_longer_than_its_day_is_told() -> None:

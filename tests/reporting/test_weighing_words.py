@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.reporting.counter_sheet import CLEAN_DOWN, progress_text, weighing_question
+from raworder.reporting.counter_sheet import CLEAN_DOWN, progress_text
 from raworder.trade.bags import NextWeighing
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, column, tables
-from tests.worked_out import counter_sheet, station_head
+from tests.worked_out import counter_sheet, station_head, weighing_question
 
 CLEAN = "Clean down: boards, knives, scale, hands.\n"
 HEADS = [station_head(HOUSE, HOUSE_PLAN, place) for place in range(7)]
@@ -41,24 +41,24 @@ def test_pounds_are_told_where_people_read_pounds() -> None:
     [
         (
             NextWeighing(3, 0, "Maple", "lamb liver", planned_g=40, target_g=38),
-            "  bag 1 Maple 2027-02-06 A: put in 38 g > ",
+            "  bag 1 Maple Sat 6 Feb A: put in 38 g > ",
         ),
         (
             NextWeighing(2, 0, "Maple", "chicken neck", planned_g=120, target_g=120, pieces=2),
-            "  bag 1 Maple 2027-02-06 A: 2 x chicken neck, about 120 g > ",
+            "  bag 1 Maple Sat 6 Feb A: 2 x chicken neck, about 120 g > ",
         ),
         (
             NextWeighing(6, 6, "Maple", "beef trim", planned_g=347, target_g=350, bag_to_g=500),
-            "  bag 7 Maple 2027-02-12 A: put in 350 g, the bag then weighs 500 g > ",
+            "  bag 7 Maple Fri 12 Feb A: put in 350 g, the bag then weighs 500 g > ",
         ),
         (
             NextWeighing(0, 8, "Juniper", "beef kidney", planned_g=25, target_g=25),
-            "  bag 9 Juniper 2027-02-06 meal 2 B: put in 25 g > ",
+            "  bag 9 Juniper Sat 6 Feb meal 2 B: put in 25 g > ",
         ),
     ],
 )
 def test_a_bag_is_asked_for_by_number_dog_day_and_kind(due: NextWeighing, said: str) -> None:
-    assert weighing_question(HOUSE_PLAN, due) == said
+    assert weighing_question(HOUSE, HOUSE_PLAN, due) == said
 
 
 def test_how_far_it_has_come_is_told() -> None:

@@ -166,7 +166,7 @@ def test_a_share_has_one_decimal_unless_asked() -> None:
 
 
 def test_a_day_is_told_with_its_weekday() -> None:
-    assert [day_text(date(2027, 2, day)) for day in (1, 7)] == ["Mon 2027-02-01", "Sun 2027-02-07"]
+    assert [day_text(date(2027, 2, day)) for day in (1, 7)] == ["Mon 1 Feb", "Sun 7 Feb"]
 
 
 REFUSED = (

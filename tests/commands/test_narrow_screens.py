@@ -1,0 +1,99 @@
+"""Every command on the scenarios that are shipped, on narrow screens: no word of any cell is broken or lost."""
+
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from raworder.cli import STAGES
+from raworder.commands import console
+from raworder.rendering.terminal import shown_columns, terminal
+from raworder.trade.document import Document, Table
+from tests.commands.running import SCENARIOS, told
+
+WITHOUT_TABLES = {"start", "scenarios", "message", "weigh", "schema"}
+"""What prints bare lines: questions, file names, texts to be pasted, and what is for programs."""
+
+RUNS: dict[str, tuple[str, ...]] = {
+    "check": ("owner.yaml",),
+    "plan": ("owner.yaml", "--all"),
+    "compare": ("owner.yaml",),
+    "reasons": ("impossible.yaml",),
+    "instead": ("owner.yaml",),
+    "prices": ("owner.yaml",),
+    "replan": ("owner.yaml", "--receipt"),
+    "settle": ("household.yaml",),
+    "portion": ("owner.yaml",),
+    "labels": ("owner.yaml",),
+    "calendar": ("owner.yaml",),
+    "whatif": ("owner.yaml", "price of beef +10 %", "without Juniper", "room 20 kg"),
+    "nicer": ("owner.yaml",),
+    "worth": ("owner.yaml",),
+    "nourish": ("owner.yaml",),
+    "gaps": ("owner.yaml",),
+    "help": ("counter",),
+    "cuts": (),
+}
+"""One run of every command that prints tables."""
+
+ON_OTHER_SCENARIOS = [
+    *((command, "pounds.yaml") for command in ("plan", "portion", "labels", "nourish", "instead", "worth", "gaps")),
+    *((command, "vet_visit.yaml") for command in ("plan", "portion", "compare", "nourish", "nicer", "prices", "gaps")),
+    *((command, "household.yaml") for command in ("plan", "portion", "labels", "nourish", "compare", "instead")),
+    ("compare", "owner.yaml owner_spring.yaml"),
+    ("portion", "kennel.yaml"),
+]
+
+
+def test_every_command_is_run_or_prints_no_table() -> None:
+    assert {*RUNS, *WITHOUT_TABLES} == {name for commands in STAGES.values() for name in commands}
+
+
+def documents_of(monkeypatch: pytest.MonkeyPatch, command: str, *arguments: str | Path) -> list[Document]:
+    """What a command prints for people."""
+    printed: list[Document] = []
+    monkeypatch.setattr(console, "print_papers", printed.extend)
+    told(command, *arguments)
+    assert printed
+    return printed
+
+
+def words(documents: Sequence[Document], width: int) -> Counter[str]:
+    """The words on a screen of that width; a colon may stand after a heading, and `-` for nothing is no word."""
+    text = terminal(documents, width=width, color=False)
+    return Counter(word.rstrip(":") for word in text.split() if set(word) - set("─═-:"))
+
+
+def check_no_word_is_broken(documents: Sequence[Document], width: int) -> None:
+    """Every word is on a narrow screen as it is on a wide one; words wider than the screen do not count."""
+    tables = [block for document in documents for block in document.blocks if isinstance(block, Table)]
+    headings = {word for table in tables for column in shown_columns(table) for word in column.heading.split()}
+    wide, narrow = words(documents, 3000), words(documents, width)
+    # an address that is wider than the screen goes on in the next lines, its end too
+    broken = [word for word in narrow if word not in wide and not any(word in long for long in wide if len(long) > 40)]
+    lost = [word for word in wide - narrow if word not in headings and len(word) <= width - 4]
+    assert (broken, lost) == ([], [])
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("command", RUNS)
+def test_no_command_breaks_a_word(command: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    arguments: list[str | Path] = [SCENARIOS / one if one.endswith(".yaml") else one for one in RUNS[command]]
+    if command == "replan":
+        told("replan", arguments[0], "--blank", tmp_path / "receipt.csv")
+        head, _, *rest = (tmp_path / "receipt.csv").read_text().splitlines()
+        (tmp_path / "receipt.csv").write_text("\n".join((head, *rest)))
+        arguments.append(tmp_path / "receipt.csv")
+    documents = documents_of(monkeypatch, command, *arguments)
+    for width in (80, 60, 40):
+        check_no_word_is_broken(documents, width)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("command", "files"), ON_OTHER_SCENARIOS)
+def test_no_word_is_broken_on_other_scenarios(command: str, files: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    more = ("--all",) if command == "plan" else ()
+    documents = documents_of(monkeypatch, command, *(SCENARIOS / file for file in files.split()), *more)
+    for width in (80, 60, 40):
+        check_no_word_is_broken(documents, width)
