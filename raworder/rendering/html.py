@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from unicodedata import combining
 
 from raworder.rendering.clean import cut_off, lines, one_line
-from raworder.rendering.label_sheets import label_rules, lay_out_sheets
+from raworder.rendering.label_sheets import label_cards, label_rules, lay_out_labels
 from raworder.rendering.templated import environment, policy, style_sheet
 from raworder.rendering.values import NUMBER_AND_UNIT, NUMBERS, blocks_for_people, for_people
 from raworder.trade.document import (
@@ -239,7 +239,7 @@ def html(documents: Sequence[Document]) -> str:
     templates.globals |= {
         "kind": lambda block: type(block).__name__.lower(),
         "drawing": draw_chart,
-        "sheets_of": lay_out_sheets,
+        "laid_out": lay_out_labels,
         "people": for_people,
         "shown": shown_cells,
         "look": cell_class,
@@ -314,6 +314,7 @@ def _style(sections: Sequence[Section]) -> str:
     return (
         "\n"
         + sheet
+        + label_cards()
         + "".join(rule for section in sections for rule in _page_rules(section, sections[0].document.title))
     )
 

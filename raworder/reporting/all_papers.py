@@ -6,7 +6,7 @@ from datetime import timedelta
 from types import MappingProxyType
 
 from raworder.reporting.bag_book import BagBook, bag_book
-from raworder.reporting.bag_labels import bag_labels
+from raworder.reporting.bag_labels import labels_of_page
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.balanced_weeks import weeks
 from raworder.reporting.cautions import asked_at, cautions, numbered_cautions, only_about
@@ -23,7 +23,7 @@ from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.words import paper, with_batch_number
 from raworder.trade.cuts import FREEZE_FIRST, FreezeFirst, freeze_first_keys
-from raworder.trade.document import Block, Document, Labels, Paragraph, Points, Table
+from raworder.trade.document import Block, Document, Paragraph, Points, Table
 from raworder.trade.fingerprint import batch_number
 from raworder.trade.outputs import ON_PAGE, PAPERS, printed_by
 from raworder.trade.plan import Bill, Plan
@@ -170,13 +170,8 @@ def _freezing_demands(
 
 
 def _labels(book: BagBook, _: StudyPapers) -> Iterator[Document]:
-    """The labels, with outlines to cut along on plain paper where the scenario names no sheet of labels."""
-    document = bag_labels(book)
-    blocks = (
-        replace(block, frames=not book.scenario.labels) if isinstance(block, Labels) else block
-        for block in document.blocks
-    )
-    yield replace(document, blocks=tuple(blocks))
+    """The labels, as cards on a screen and as sheets on paper."""
+    yield labels_of_page(book)
 
 
 def _freezer(book: BagBook, _: StudyPapers) -> Iterator[Document]:
