@@ -29,6 +29,7 @@ from raworder.commands.plan_at_hand import PlanChoice, batch_documents, find_pla
 from raworder.trade.outputs import IN_SPREADSHEETS
 
 if TYPE_CHECKING:
+    from raworder.reporting.bag_book import BagBook
     from raworder.trade.document import Document, Labels
     from raworder.trade.labels import LabelSheet
     from raworder.trade.plan import Plan
@@ -201,7 +202,6 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     `--html` writes the sheets, to be printed at 100 %, without fit to page; the terminal shows what is on them.
     """
-    from raworder.reporting.bag_book import bag_book
     from raworder.reporting.bag_labels import bag_labels, frame_page
 
     checked, choice = load_scenario(scenario), PlanChoice(**which)
@@ -213,11 +213,19 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
         _print_frame(frame_page(checked, sheet, first), where)
         return
     batch = find_plan_to_use(checked, choice, time_limit)
-    documents, code = batch_documents(batch, lambda plan: [bag_labels(bag_book(plan), sheet, first, dogs)], time_limit)
+    documents, code = batch_documents(batch, lambda plan: [bag_labels(_book_of(plan, dogs), sheet, first)], time_limit)
     if batch.plan:
         _save_sheets(documents[0], where)
         warn_of_small_labels(documents)
     hand_out(batch, documents, code, Outputs(as_json=where.as_json))
+
+
+def _book_of(plan: "Plan", dogs: Sequence[str]) -> "BagBook":
+    """The book of bags of these dogs, or of all where none is named."""
+    from raworder.reporting.bag_book import bag_book
+
+    book = bag_book(plan)
+    return book.of_dogs(dogs) if dogs else book
 
 
 def _label_sheet(scenario: "Scenario", key: str | None, first: int) -> "LabelSheet":

@@ -5,14 +5,13 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from importlib.resources import files
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 from unicodedata import combining
 
 from raworder.rendering.clean import cut_off, lines, one_line
-from raworder.rendering.label_sheets import label_rules, lay_out_sheets
-from raworder.rendering.templated import as_it_is, environment, policy
+from raworder.rendering.label_sheets import label_cards, label_rules, lay_out_labels
+from raworder.rendering.templated import as_it_is, environment, policy, template_text
 from raworder.rendering.values import GRIDS, NUMBER_AND_UNIT, NUMBERS, blocks_for_people, for_people
 from raworder.trade.document import (
     Block,
@@ -259,7 +258,7 @@ def html(documents: Sequence[Document]) -> str:
     sections = tuple(_section(place, document) for place, document in enumerate(documents, start=1))
     held = tuple(section for section in sections if section.is_held) or sections
     figures = tuple(section for section in sections if section not in held)
-    style, script = _style(sections), _template_text("page.js")
+    style, script = _style(sections), template_text("page.js")
     templates = environment()
     templates.filters |= {
         "clean": one_line,
@@ -271,7 +270,7 @@ def html(documents: Sequence[Document]) -> str:
     templates.globals |= {
         "kind": lambda block: type(block).__name__.lower(),
         "drawing": draw_chart,
-        "sheets_of": lay_out_sheets,
+        "laid_out": lay_out_labels,
         "people": for_people,
         "shown": shown_cells,
         "look": cell_class,
@@ -368,12 +367,7 @@ def table_names(section: Section) -> dict[int, str]:
 def _style(sections: Sequence[Section]) -> str:
     """The style sheet, with a footer for the printed pages of every section."""
     rules = (rule for section in sections for rule in _page_rules(section, sections[0].document.title))
-    return "".join(("\n", _template_text("page.css"), *rules))
-
-
-def _template_text(name: str) -> str:
-    """A style sheet or script that stands beside the templates."""
-    return (files("raworder.rendering") / "templates" / name).read_text(encoding="utf-8")
+    return "".join(("\n", template_text("page.css"), label_cards(), *rules))
 
 
 def _page_rules(section: Section, title: str) -> Iterator[str]:

@@ -1,119 +1,59 @@
-"""Labels on sheets at their true size, each text in the largest letters that fit whatever typeface a browser has.
+"""Labels on sheets at their true size, all in the same letters, the largest that fit whatever typeface a browser has.
 
 No script runs in the page, so the size is computed from the widths of letters and not measured.
 """
 
 import re
-import unicodedata
 from bisect import bisect
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
+from itertools import chain
 from math import floor
-from types import MappingProxyType
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.templated import as_it_is, environment, policy
+from raworder.rendering.letter_widths import OTHER_WIDTH, letter_width, text_width
+from raworder.rendering.templated import as_it_is, environment, policy, template_text
 from raworder.trade.document import Label, Labels
 from raworder.trade.labels import MM_PER_INCH, LabelSheet
 from raworder.trade.rounding import half_up
 from raworder.trade.units import MONTHS, WEEKDAYS
 
-_REGULAR: Mapping[int, str] = MappingProxyType(
-    {
-        275: "'", 278: 'ijl', 295: 'I', 318: ' ,.', 337: '/:;\\|', 353: 'f', 361: '-', 391: '()[]',
-        393: 't', 401: '!', 412: 'r', 460: '"', 500: '*J`', 521: 's', 525: 'z', 550: 'c', 557: '?_',
-        558: 'L', 580: 'k', 592: 'vxy', 611: 'FT', 612: 'o', 613: 'a', 616: 'e', 634: 'hnu', 635:
-        'bdgpq', 637: '$0123456789{}', 667: 'EKPSY', 685: 'AV', 686: 'XZ', 687: 'B', 723: 'CR', 732:
-        'U', 749: 'N', 752: 'H', 771: 'D', 778: 'G', 780: '&', 788: 'OQ', 818: 'w', 838: '#+<=>^~',
-        863: 'M', 951: '%', 975: 'm', 989: 'W', 1016: '@',
-    }
-)  # fmt: skip
-_BOLD: Mapping[int, str] = MappingProxyType(
-    {
-        307: "'", 343: 'ijl', 349: ' ', 366: '/\\|', 373: 'I', 380: ',.', 400: ':;', 416: '-', 436:
-        'f', 457: '!', 458: '()[]', 479: 't', 494: 'r', 500: '`', 521: '"', 523: '*', 557: 'J_',
-        583: 'z', 593: 'c', 596: 's', 611: '?', 638: 'L', 646: 'x', 652: 'vy', 666: 'k', 675: 'a',
-        679: 'e', 683: 'T', 684: 'EF', 688: 'o', 696: '$0123456789', 712: 'hnu{}', 716: 'bdgpq',
-        721: 'S', 725: 'Y', 726: 'Z', 733: 'P', 734: 'C', 763: 'B', 771: 'RX', 774: 'AV', 775: 'K',
-        813: 'U', 821: 'G', 831: 'D', 837: 'HN', 838: '#+<=>^~', 851: 'OQ', 873: '&', 924: 'w', 996:
-        'M', 1000: '@', 1002: '%', 1042: 'm', 1104: 'W',
-    }
-)  # fmt: skip
-"""The letters of ASCII by their width, in thousandths of the size of the letters.
+LARGEST, SMALLEST = 22, 14
+"""The largest and smallest size of the small print, in half points: 11 and 7 points. **Source:** our own choice."""
 
-**Source:** the files of Liberation Sans 1.07 and DejaVu Sans 2.37, regular and bold, table `hmtx`, the wider of the
-two, rounded up; a test reads the files where they are installed.
+CRITICAL_TIMES = Fraction(11, 7)
+"""How much larger than the small print is what must be seen first: dog, day, kind, and what the bag must not touch.
+
+It is 11 points where the small print is 7. **Source:** US Pharmacopeia, general chapter 17, as summed up by Wisconsin
+Health Literacy: what is critical first and largest, at least 12 point Times or 11 point Arial.
 """
 
-WIDTHS: Mapping[bool, Mapping[str, int]] = MappingProxyType(
-    {
-        bold: MappingProxyType({letter: width for width, letters in table.items() for letter in letters})
-        for bold, table in ((False, _REGULAR), (True, _BOLD))
-    }
-)
-"""The width of each letter of ASCII; under `True` that of bold letters."""
+CRITICAL_LEAST = (22, 20, 18, 16, 14)
+"""Sizes of what is critical beside the smallest print, in half points; below 22 only where a label has no room."""
 
-OTHER_WIDTH, BROAD_WIDTH = 1420, 2000
-"""The width of any other bold letter, and of those in `BROAD`.
+NUMBER_TIMES, NOTE_TIMES = Fraction(7, 4), Fraction(9, 11)
+"""How much larger than dog and day the number is, and how much smaller the other notes. **Source:** our own choice."""
 
-**Source:** no letter of the same files that is typed in Latin, Greek, Cyrillic, Hebrew or Arabic
-takes more. Of other scripts and of emoji: what browsers were seen to draw.
-"""
+HEAD_LINES = 2
+"""Lines of dog and day beside the number, which is as high as both."""
 
-OTHER_REGULAR_WIDTH = 1240
-"""The width of any other regular letter. **Source:** the same; emoji are as wide as bold letters."""
-
-BESIDE, BESIDE_MARK = frozenset("\u010f\u013e\u0165\u1e37\u1e39"), "\N{COMBINING HORN}"
-"""Letters that an accent beside them makes wider, and the one combining accent that does so to any letter."""
-
-BROAD = frozenset("\u01c4\u01c5\u01c6\u01f1\u01f2\u01f3\u2030\u2031\u20a7\u20af")
-"""Very wide characters: digraphs in one letter, per mille and the like."""
-
-JOINED = frozenset({"Mn", "Me", "Cf"})
-"""Unicode categories of characters without a width of their own: accents, enclosing marks, format characters."""
-
-
-def letter_width(letter: str, *, bold: bool = False) -> int:
-    """The width of a letter in the wider typeface; an accent adds nothing.
-
-    >>> letter_width("J"), letter_width("J", bold=True), letter_width("\u00e9") == letter_width("e")
-    (500, 557, True)
-    """
-    known = WIDTHS[bold]
-    if letter in known:
-        return known[letter]
-    parts = unicodedata.normalize("NFD", letter)
-    if parts[0] in known and letter not in BESIDE and BESIDE_MARK not in parts:
-        return known[parts[0]]
-    kind = unicodedata.category(letter)
-    if kind in JOINED:
-        return 0
-    if letter in BROAD:
-        return BROAD_WIDTH
-    return OTHER_WIDTH if bold or kind in {"So", "Sk"} else OTHER_REGULAR_WIDTH
-
-
-def text_width(text: str, *, bold: bool = False) -> int:
-    """The width of a text on one line."""
-    return sum(letter_width(letter, bold=bold) for letter in text)
-
-
-LARGEST, SMALLEST = 22, 10
-"""The largest and smallest size of the small print, in half points: 11 and 5 points."""
-
-HEADING_TIMES, FIRST_TIMES = Fraction(2), Fraction(3, 2)
-"""How much larger than the small print the heading is, and the first line and the corner."""
-
-HEADING_LINES = 2
-"""Lines of small print that fit in place of the heading."""
-
-LINE_HEIGHT = Fraction(6, 5)
-"""The height of a line, in sizes of its letters."""
+LINE_HEIGHT = Fraction(5, 4)
+"""The height of a line, in sizes of its letters. **Source:** the same chapter: 25 to 30 % of the size between lines."""
 
 GAP = 600
-"""The least space between heading and corner, in thousandths of a size."""
+"""The least space beside number and kind, in thousandths of the small print."""
+
+FRAME, PADDING = Fraction(1, 10), Fraction(3, 10)
+"""The line of a frame and the space beside its text, in sizes of the letters inside."""
+
+BELOW = Fraction(1, 5)
+"""The space below the head and below the boxed line, in sizes of what is critical."""
+
+MOST_DOG_LINES, MOST_LINES = 2, 99
+"""Lines of a dog's name that are kept on a label that is cut, and more lines than any label has."""
 
 SPACE_WIDTH = letter_width(" ", bold=True)
 """The widest space between two words."""
@@ -141,39 +81,67 @@ Line = tuple[Word, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class FittedLabel:
-    """A label's text and the sizes of its letters in half points.
+class Sizes:
+    """The sizes of letters in half points, the same on all labels of a document."""
 
-    `kept` is how many lines of `rest` are shown, 0 for all. A heading too long for one line is as small as the small
-    print, on `heading_kept` lines (2, else 0). `is_cut` says that even so something does not fit.
-    """
-
-    heading: Line
-    corner: str
-    first: Line
-    mind: tuple[Line, ...]
-    rest: tuple[Line, ...]
-    size: int
-    heading_size: int
-    heading_kept: int = 0
-    kept: int = 0
-    is_cut: bool = False
+    small: int
+    critical: int
 
     @property
-    def first_size(self) -> int:
-        """The size of the first line and of the corner."""
-        return int(self.size * FIRST_TIMES)
+    def number(self) -> int:
+        """The size of the bag's number."""
+        return floor(self.critical * NUMBER_TIMES)
+
+    @property
+    def note(self) -> int:
+        """The size of what else only this bag asks for."""
+        return floor(self.critical * NOTE_TIMES)
 
 
-def fit_label(label: Label, width: Fraction, height: Fraction) -> FittedLabel:
-    """The label in the largest letters in which all of it fits into a width and height in points.
+@dataclass(frozen=True, slots=True)
+class FittedPart:
+    """A part of a label; `kept` is how many of its lines are shown, 0 for all."""
 
-    Where it fits in no size, its lines are run together, and what still does not fit is cut off at the end.
+    words: Line
+    kept: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class FittedLabel:
+    """A label's text as it is printed; `is_cut` says that something of it does not fit."""
+
+    number: str
+    kind: str
+    dog: FittedPart
+    day: FittedPart
+    apart: FittedPart
+    note: FittedPart
+    small: tuple[FittedPart, ...]
+    is_cut: bool = False
+
+
+def fit_labels(labels: Sequence[Label], width: Fraction, height: Fraction) -> tuple[Sizes, tuple[FittedLabel, ...]]:
+    """The labels in the largest letters in which all of them fit into a width and height in points.
+
+    Where the fullest does not fit in the smallest print, its lines are run together and its contents shortened; then
+    the letters of what is critical shrink on all labels; and what still does not fit is cut off at the end.
     """
-    text = _Text(label, width, height)
-    if size := text.largest(text.fits_whole) or text.largest(text.fits_but_heading):
-        return text.at(size)
-    return text.run_together()
+    texts = [_Text(label, width, height) for label in labels]
+    sizes = _common_sizes(texts)
+    return sizes, tuple(text.fitted(sizes) for text in texts)
+
+
+def _common_sizes(texts: Sequence["_Text"]) -> Sizes:
+    """The largest sizes in which every label fits, but for those that fit in none."""
+    usual = [Sizes(small, floor(small * CRITICAL_TIMES)) for small in range(SMALLEST, LARGEST + 1)]
+    # What fits in a size fits in all smaller ones, so a search by halves finds the largest.
+    fitting = bisect(usual, False, key=lambda sizes: not all(text.fits_whole(sizes) for text in texts))
+    if fitting:
+        return usual[fitting - 1]
+    smallest = [Sizes(SMALLEST, critical) for critical in CRITICAL_LEAST]
+    can_fit = [text for text in texts if text.shape(smallest[-1])]
+    all_fit = (sizes for sizes in smallest if all(text.shape(sizes) for text in can_fit))
+    return next(all_fit) if can_fit else smallest[-1]
 
 
 def lines_needed(words: Sequence[int], most: int) -> int:
@@ -190,85 +158,102 @@ def lines_needed(words: Sequence[int], most: int) -> int:
     return lines
 
 
-def rows_for(size: int, height: Fraction) -> Fraction:
-    """How many lines of small print fit below the heading."""
-    heading = size * HEADING_TIMES * LINE_HEIGHT
-    return (2 * height - heading) / (size * LINE_HEIGHT)
-
-
 class _Text:
     """The words of a label with their widths, computed once for all sizes, and the room for them."""
 
     def __init__(self, label: Label, width: Fraction, height: Fraction) -> None:
-        first, *rest = [split_words(line) for line in label.lines] or [()]
-        self._width, self._height = width, height
-        self._heading, self._corner = split_words(label.heading), one_line(label.corner)
-        self._first, self._rest = first, tuple(filter(None, rest))
-        self._mind = tuple(filter(None, map(split_words, label.mind)))
-        self._heading_widths = _widths(self._heading, bold=True)
-        self._corner_width = text_width(self._corner, bold=True) * FIRST_TIMES + GAP
-        self._first_widths = _widths(first, bold=True)
-        self._mind_widths = [_widths(line, bold=True) for line in self._mind]
-        self._rest_widths = [_widths(line) for line in self._rest]
+        self._width, self._height = 2 * width, 2 * height  # in half points, as the sizes are
+        self._number, self._kind = one_line(label.number), one_line(label.kind)
+        self._dog, self._day = split_words(label.dog), split_words(label.day)
+        self._apart, self._note = split_words(label.apart), split_words(label.note)
+        self._shapes = [(shape, [_widths(line) for line in shape]) for shape in _shapes(label)]
 
-    def largest(self, fits: Callable[[int], bool]) -> int:
-        """The largest size in which `fits` holds, 0 if there is none."""
-        sizes = range(SMALLEST, LARGEST + 1)
-        # What fits in a size fits in all smaller ones, so a search by halves finds the largest.
-        fitting = bisect(sizes, False, key=lambda size: not fits(size))
-        return sizes[fitting - 1] if fitting else 0
+    def fits_whole(self, sizes: Sizes) -> bool:
+        """Whether all of it fits in those sizes as it is."""
+        return self._small_height(self._shapes[0][1], sizes) <= self._left(sizes)
 
-    def fits_whole(self, size: int) -> bool:
-        """Whether all of it fits in that size."""
-        return self._heading_fits(size) and self.fits_but_heading(size)
+    def shape(self, sizes: Sizes) -> tuple[Line, ...] | None:
+        """The fullest small print that fits in those sizes; None where none does."""
+        left = self._left(sizes)
+        return next((shape for shape, widths in self._shapes if self._small_height(widths, sizes) <= left), None)
 
-    def fits_but_heading(self, size: int) -> bool:
-        """Whether all below the heading fits in that size."""
-        rows = self._first_rows(size) + _lines([*self._mind_widths, *self._rest_widths], self._room(size))
-        return rows <= rows_for(size, self._height)
+    def fitted(self, sizes: Sizes) -> FittedLabel:
+        """The label in those sizes."""
+        small = self.shape(sizes)
+        if small is None:
+            return self._cut(sizes)
+        dog, day, apart, note = map(FittedPart, (self._dog, self._day, self._apart, self._note))
+        return FittedLabel(self._number, self._kind, dog, day, apart, note, tuple(map(FittedPart, small)))
 
-    def at(self, size: int) -> FittedLabel:
-        """The label in that size, with the largest heading that fits beside the corner."""
-        needed = max(sum(self._heading_widths) + SPACE_WIDTH * len(self._heading), 1)
-        largest = floor((2000 * self._width - self._corner_width * size) / needed)
-        heading_size = max(size, min(int(size * HEADING_TIMES), largest))
-        return FittedLabel(
-            self._heading,
-            self._corner,
-            self._first,
-            self._mind,
-            self._rest,
-            size,
-            heading_size,
-            heading_kept=HEADING_LINES if largest < size else 0,
-            is_cut=not self._heading_fits(size),
+    def _cut(self, sizes: Sizes) -> FittedLabel:
+        """The label where it does not fit: each part has what room those before it leave."""
+        left = (
+            self._height - 2 * BELOW * sizes.critical - (2 * FRAME * sizes.critical if self._apart or self._note else 0)
         )
+        parts = []
+        for words, needed, size in (
+            (self._dog, min(self._dog_lines(sizes), MOST_DOG_LINES), sizes.critical),
+            (self._day, 1, sizes.critical),
+            (self._apart, self._apart_lines(sizes), sizes.critical),
+            (self._note, self._note_lines(sizes), sizes.note),
+            (self._shapes[-1][0][-1], MOST_LINES, sizes.small),
+        ):
+            kept = min(needed, max(0, floor(left / (size * LINE_HEIGHT))))
+            left -= kept * size * LINE_HEIGHT
+            parts.append(FittedPart(words if kept else (), kept))
+        dog, day, apart, note, small = parts
+        return FittedLabel(self._number, self._kind, dog, day, apart, note, (small,), is_cut=True)
 
-    def run_together(self) -> FittedLabel:
-        """The label in the smallest letters with the rest as one text; cautions join it where they leave it no line."""
-        size = SMALLEST
-        kept = floor(rows_for(size, self._height) - self._first_rows(size))
-        mind, rest = self._mind, self._rest
-        if (lines_left := kept - _lines(self._mind_widths, self._room(size))) > 0:
-            kept = lines_left
-        else:
-            mind, rest = (), (*mind, *rest)
-        text = split_words("; ".join(line_text(line) for line in rest))
-        fitted = self.at(size)
-        is_cut = fitted.is_cut or lines_needed(_widths(text), self._room(size)) > kept
-        return replace(fitted, mind=mind, rest=(text,), kept=max(1, kept), is_cut=is_cut)
+    def _left(self, sizes: Sizes) -> Fraction:
+        """The height that is left for small print."""
+        head_lines = max(self._dog_lines(sizes) + self._day_lines(sizes), HEAD_LINES)
+        boxed = self._apart_lines(sizes) * sizes.critical + self._note_lines(sizes) * sizes.note
+        frame = (2 * FRAME + BELOW) * sizes.critical if boxed else 0
+        return self._height - (head_lines * LINE_HEIGHT + BELOW) * sizes.critical - boxed * LINE_HEIGHT - frame
 
-    def _heading_fits(self, size: int) -> bool:
-        """Whether the heading fits, if need be on the lines of small print that fit in its place."""
-        return lines_needed(self._heading_widths, floor(self._room(size) - self._corner_width)) <= HEADING_LINES
+    def _small_height(self, widths: Sequence[Sequence[int]], sizes: Sizes) -> Fraction:
+        """The height of lines of small print."""
+        room = floor(1000 * self._width / sizes.small)
+        return sum(lines_needed(line, room) for line in widths) * sizes.small * LINE_HEIGHT
 
-    def _first_rows(self, size: int) -> Fraction:
-        """The height of the first line, in lines of small print."""
-        return lines_needed(self._first_widths, floor(self._room(size) / FIRST_TIMES)) * FIRST_TIMES
+    def _beside_number(self, sizes: Sizes) -> Fraction:
+        """The width beside the number."""
+        return self._width - Fraction(text_width(self._number, bold=True) * sizes.number + GAP * sizes.small, 1000)
 
-    def _room(self, size: int) -> int:
-        """The width of the label in thousandths of that size."""
-        return floor(2000 * self._width / size)
+    def _dog_lines(self, sizes: Sizes) -> int:
+        """How many lines the dog takes, between number and kind."""
+        framed = text_width(self._kind, bold=True) + 2000 * (FRAME + PADDING) if self._kind else 0
+        width = self._beside_number(sizes) - Fraction(framed * sizes.critical + GAP * sizes.small, 1000)
+        return _bold_lines(self._dog, width, sizes.critical)
+
+    def _day_lines(self, sizes: Sizes) -> int:
+        """How many lines the day takes, beside the number."""
+        return _bold_lines(self._day, self._beside_number(sizes), sizes.critical)
+
+    def _apart_lines(self, sizes: Sizes) -> int:
+        """How many lines it takes to say what the bag must not touch; none where that is nothing."""
+        return _bold_lines(self._apart, self._boxed_width(sizes), sizes.critical)
+
+    def _note_lines(self, sizes: Sizes) -> int:
+        """How many lines the other notes take."""
+        return _bold_lines(self._note, self._boxed_width(sizes), sizes.note)
+
+    def _boxed_width(self, sizes: Sizes) -> Fraction:
+        """The width inside the frame."""
+        return self._width - 2 * (FRAME + PADDING) * sizes.critical
+
+
+def _bold_lines(words: Line, width: Fraction, size: int) -> int:
+    """How many lines some words take in a width, both in half points."""
+    return lines_needed(_widths(words, bold=True), max(1, floor(1000 * width / size))) if words else 0
+
+
+def _shapes(label: Label) -> Iterator[tuple[Line, ...]]:
+    """The small print from full to short: with all contents line by line and run together, then with shorter ones."""
+    for contents in label.contents or ("",):
+        lines = tuple(filter(None, map(split_words, (*label.lines, contents))))
+        yield lines
+        yield (split_words("; ".join(map(line_text, lines))),)
 
 
 def split_words(text: str) -> Line:
@@ -290,11 +275,6 @@ def _widths(words: Line, *, bold: bool = False) -> list[int]:
     return [text_width(word.text, bold=bold) for word in words]
 
 
-def _lines(widths: Sequence[Sequence[int]], room: int) -> int:
-    """How many lines the words of several lines need."""
-    return sum(lines_needed(words, room) for words in widths)
-
-
 POINTS_PER_MM = 72 / MM_PER_INCH
 """Points in a millimetre. **Source:** a point is a 72nd of an inch in CSS Values, from memory, not looked up."""
 
@@ -304,40 +284,52 @@ INSET_MM, NOT_PRINTED_MM = Fraction(2), Fraction(9, 2)
 **Source:** common practice, no source.
 """
 
-Places = tuple[FittedLabel | None, ...]
-"""The labels at the places of one sheet, row by row; None for an empty place."""
+
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """Labels laid out on sheets: their sizes, and the label at each place of a sheet, None for an empty place."""
+
+    sizes: Sizes
+    sheets: tuple[tuple[FittedLabel | None, ...], ...]
 
 
-def lay_out_sheets(labels: Labels) -> tuple[Places, ...]:
+@lru_cache(maxsize=1)  # the page, its rules and the warning about labels that are cut ask for the same
+def lay_out_labels(labels: Labels) -> LaidOut:
     """The labels laid out on sheets; the places of a used sheet before the first label stay empty."""
-    width, height = _inside_pt(labels.sheet)
-    filled: list[FittedLabel | None] = [None] * (labels.first - 1)
-    filled += [fit_label(label, width, height) for label in labels.labels]
+    sizes, fitted = fit_labels(labels.labels, *_inside_pt(labels.sheet))
     per_sheet = labels.sheet.places
+    filled = [*[None] * (labels.first - 1), *fitted]
     filled += [None] * (-len(filled) % per_sheet)
-    return tuple(tuple(filled[start : start + per_sheet]) for start in range(0, len(filled), per_sheet))
+    return LaidOut(sizes, tuple(tuple(filled[at : at + per_sheet]) for at in range(0, len(filled), per_sheet)))
 
 
 def cut_labels(labels: Labels) -> tuple[str, ...]:
-    """Heading and corner of each label whose text does not all fit, in order."""
-    cut = (fitted for sheet in lay_out_sheets(labels) for fitted in sheet if fitted is not None and fitted.is_cut)
-    return tuple(", ".join(filter(None, (line_text(fitted.heading), fitted.corner))) for fitted in cut)
+    """Dog and bag of each label whose text does not all fit, in order."""
+    laid_out = lay_out_labels(labels)
+    cut = (label for label in chain.from_iterable(laid_out.sheets) if label is not None and label.is_cut)
+    return tuple(line_text(label.dog.words) + (f", bag {label.number}" if label.number else "") for label in cut)
 
 
 def label_rules(labels: Labels, name: str) -> str:
-    """The style rules for these labels, under a name that nothing else on the page has."""
-    return (
-        "\n".join((*_sheet_rules(labels, name), *_text_rules(labels, name), *_place_rules(labels.sheet, name))) + "\n"
+    """The style rules for these labels on paper, under a name that nothing else on the page has."""
+    rules = (*_sheet_rules(labels, name), *_text_rules(labels, name), *_place_rules(labels.sheet, name))
+    return f"@page {name} {{ size: {' '.join(map(_mm, labels.sheet.paper_mm))}; margin: 0 }}\n" + (
+        "@media print {\n" + "\n".join(rules) + "\n}\n"
     )
+
+
+def label_cards() -> str:
+    """The style rules that all labels share, and those that show them as cards on a screen."""
+    return template_text("labels.css")
 
 
 def label_page(labels: Labels) -> str:
     """The labels as a page of HTML with nothing else on it."""
-    name = "labels"
-    rules = f"body {{ margin: 0 }}\n{label_rules(labels, name)}"
+    name = "labels-1"
+    rules = f"body {{ margin: 0 }}\n{label_cards()}{label_rules(labels, name)}"
     page = environment().get_template("label_page.html.j2")
     head = {"title": labels.sheet.name, "style": as_it_is(rules), "policy": policy(rules)}
-    return page.render(**head, sheets=lay_out_sheets(labels), name=name)
+    return page.render(**head, laid_out=lay_out_labels(labels), frames=labels.frames, name=name)
 
 
 def _sheet_rules(labels: Labels, name: str) -> Iterator[str]:
@@ -345,8 +337,7 @@ def _sheet_rules(labels: Labels, name: str) -> Iterator[str]:
     sheet = labels.sheet
     wide, high = (_mm(number) for number in sheet.paper_mm)
     inset = " ".join(_mm(number) for number in reversed(_inset_mm(sheet)))
-    border = " border: 0.2mm solid #000;" if labels.frames else ""
-    yield f"@page {name} {{ size: {wide} {high}; margin: 0 }}"
+    border = " outline: 0.2mm solid #000; outline-offset: -0.1mm;" if labels.frames else ""
     yield f"section.{name} {{ page: {name} }}"
     yield f".{name} .sheet {{ position: relative; width: {wide}; height: {high}; overflow: hidden }}"
     yield f".{name} .sheet + .sheet {{ break-before: page }}"
@@ -357,22 +348,28 @@ def _sheet_rules(labels: Labels, name: str) -> Iterator[str]:
 
 
 def _text_rules(labels: Labels, name: str) -> Iterator[str]:
-    """Letters and lines, in every size that can occur."""
-    height = _decimal(LINE_HEIGHT)
-    yield (
-        f".{name} p {{ margin: 0; font-family: Arial, Helvetica, sans-serif; font-weight: normal; color: #000;"
-        f" line-height: {height}; overflow: hidden; overflow-wrap: anywhere }}"
-    )
-    yield f".{name} .head {{ overflow: hidden }}"
-    yield f".{name} .heading, .{name} .corner {{ font-weight: bold }}"
-    yield f".{name} .corner {{ float: right; white-space: nowrap; margin-left: 0.4em }}"
-    yield f".{name} .first, .{name} .mind {{ font-weight: bold }}"
-    yield f".{name} span {{ white-space: nowrap }}"
-    yield f".{name} .kept {{ display: -webkit-box; -webkit-box-orient: vertical }}"
-    for size in range(SMALLEST, int(LARGEST * HEADING_TIMES) + 1):
-        yield f".{name} .s-{size} {{ font-size: {_decimal(Fraction(size, 2))}pt }}"
-    for kept in range(1, floor(rows_for(SMALLEST, _inside_pt(labels.sheet)[1])) + 1):
+    """The sizes of letters, and how many lines of a part that is cut are shown."""
+    laid_out = lay_out_labels(labels)
+    sizes = laid_out.sizes
+    for parts, size in (
+        (".place", sizes.small),
+        (":is(.head, .boxed)", sizes.critical),
+        (".note", sizes.note),
+        (".number", sizes.number),
+    ):
+        yield f".{name} {parts} {{ font-size: {_decimal(Fraction(size, 2))}pt }}"
+    yield f".{name} .head {{ column-gap: {_decimal(Fraction(GAP * sizes.small, 2000))}pt }}"
+    yield f".{name} .number {{ line-height: {_decimal(HEAD_LINES * LINE_HEIGHT * sizes.critical / 2)}pt }}"
+    yield f".{name} :is(.head, .boxed) {{ margin-bottom: {_decimal(BELOW * sizes.critical / 2)}pt }}"
+    most = max((part.kept for part in _parts(laid_out)), default=0)
+    for kept in range(1, most + 1):
         yield f".{name} .keep-{kept} {{ -webkit-line-clamp: {kept} }}"
+
+
+def _parts(laid_out: LaidOut) -> Iterator[FittedPart]:
+    """Every part of every label."""
+    for label in chain.from_iterable(laid_out.sheets):
+        yield from () if label is None else (label.dog, label.day, label.apart, label.note, *label.small)
 
 
 def _place_rules(sheet: LabelSheet, name: str) -> Iterator[str]:

@@ -3,6 +3,7 @@
 import base64
 import hashlib
 from functools import cache
+from importlib.resources import files
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -42,3 +43,8 @@ def as_it_is(source: str) -> "Markup":
 
     assert "</" not in source
     return Markup(source)  # noqa: S704 - our own; names in style sheets are escaped for CSS
+
+
+def template_text(name: str) -> str:
+    """A style sheet or script that stands beside the templates."""
+    return (files("raworder.rendering") / "templates" / name).read_text(encoding="utf-8")

@@ -5,7 +5,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from raworder.reporting.bag_book import BagBook, bag_book
-from raworder.reporting.bag_labels import bag_labels
+from raworder.reporting.bag_labels import labels_of_page
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.balanced_weeks import weeks
 from raworder.reporting.cautions import cautions
@@ -24,7 +24,7 @@ from raworder.reporting.shop_page import shop_pages
 from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.words import paper, with_batch_number
-from raworder.trade.document import Document, Labels
+from raworder.trade.document import Document
 from raworder.trade.outputs import ON_PAGE, PAPERS, printed_by
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import FedScenario
@@ -116,13 +116,8 @@ def _shop_pages(book: BagBook, studies: StudyPapers) -> Iterator[Document]:
 
 
 def _labels(book: BagBook, _: StudyPapers) -> Iterator[Document]:
-    """The labels, with outlines to cut along on plain paper where the scenario names no sheet of labels."""
-    document = bag_labels(book)
-    blocks = (
-        replace(block, frames=not book.scenario.labels) if isinstance(block, Labels) else block
-        for block in document.blocks
-    )
-    yield replace(document, blocks=tuple(blocks))
+    """The labels, as cards on a screen and as sheets on paper."""
+    yield labels_of_page(book)
 
 
 def _freezer(book: BagBook, _: StudyPapers) -> Iterator[Document]:

@@ -1,15 +1,14 @@
-"""Labels for the bags: whose each is, for which day, what is in it, and what it must not touch."""
+"""Labels for the bags: which bag for which dog on which day, and what only this bag asks for."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
-from raworder.reporting.bag_book import BagBook, avoided_text, pieces_text
+from raworder.reporting.bag_book import BagBook, pieces_text
 from raworder.reporting.balanced_weeks import bags_too_full
-from raworder.reporting.words import join_names, paper
+from raworder.reporting.words import join_names, paper, subject_text
 from raworder.trade.bags import Bag, Filling
 from raworder.trade.batch_facts import BagWay, Journey
-from raworder.trade.cuts import GROUND, Part
 from raworder.trade.document import Cell, Column, Document, Fact, Facts, Holds, Label, Labels, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.fingerprint import batch_number
@@ -20,65 +19,77 @@ from raworder.trade.units import day_text
 COLUMNS = (
     Column("bag", "Bag", Holds.COUNT),
     Column("dog", "Dog"),
+    Column("owner", "Owner"),
     Column("kennel", "Kennel"),
     Column("feed_on", "Fed on", Holds.DAY),
     Column("meal", "Meal", Holds.COUNT),
+    Column("kind", "Kind"),
     Column("weight_g", "Weight", Holds.GRAMS),
-    Column("mind", "Mind"),
+    Column("mind", "Note"),
     Column("frozen_on", "Frozen on", Holds.DAY),
     Column("moves_on", "To the refrigerator on", Holds.DAY),
     Column("feed_by", "Feed by", Holds.DAY),
     Column("contents", "Contents"),
     Column("batch", "Batch"),
 )
-BONES = "bones inside: stay with the dog"
 IN_CARE = "as the veterinarian gave it"
-NO_TIME = "no time to freeze and thaw it: see the thaw plan"
-NOT_FROZEN = "not frozen by its morning to thaw: see the freezing sheet"
-NOT_LONG_FROZEN = "not frozen long enough: see the thaw plan"
-HOW = "Print at 100 %, without fit to page, and hold a page of frames against a sheet of labels before."
+NO_TIME = "no time to thaw: fill it the day before"
+NOT_FROZEN = "freezer too slow: fill it later"
+NOT_LONG_FROZEN = "not frozen long enough: keep it back"
+HOW = (
+    "Print at 100 %, without fit to page; hold one page against a sheet of labels first. "
+    "The letter in the frame is the kind of bag: the kitchen page says what goes into it."
+)
 
 
 @dataclass(frozen=True, slots=True)
 class LabelFacts:
-    """Everything a label says about one bag."""
+    """Everything a label says about one bag; `contents` from full to short."""
 
     number: int
     bag: Bag
     dog: Dog
-    contents: str
-    mind: tuple[str, ...]
-    way: BagWay
+    weight_g: int
+    contents: tuple[str, ...]
+    apart: str
+    note: str
+    filled_on: date
     frozen_on: date | None
     moves_on: date | None
     feed_by: date | None
 
+    @property
+    def mind(self) -> str:
+        """All that only this bag asks for."""
+        return "; ".join(filter(None, (self.apart, self.note)))
 
-def bag_labels(
-    book: BagBook,
-    sheet: LabelSheet | None = None,
-    first: int = 1,
-    dogs: Collection[str] = (),
-) -> Document:
-    """A label for every bag, or every bag of some dogs, by number, and a table of the same.
+
+def bag_labels(book: BagBook, sheet: LabelSheet | None = None, first: int = 1) -> Document:
+    """A label for every bag of the book, by number, and tables of the same for the terminal and for programs.
 
     The sheet is the scenario's where none is given; the first label goes to place `first` of it, from 1.
     """
-    bags = tuple(facts for facts in _collect_facts(book) if not dogs or facts.dog.name in dogs)
-    scenario, batch = book.scenario, batch_number(book.scenario)
-    labels = Labels(sheet or _sheet_of(scenario), tuple(_label(book, facts, batch) for facts in bags), first)
-    return paper(
-        scenario,
-        "labels",
-        f"Labels, batch {batch}",
-        (Paragraph(HOW), _preview_table(bags), _program_table(bags, batch), labels),
+    bags, batch = tuple(_collect_facts(book)), batch_number(book.scenario)
+    labels = Labels(sheet or _sheet_of(book.scenario), tuple(_label(book, facts, batch) for facts in bags), first)
+    tables = (_preview_table(bags), _program_table(bags, batch))
+    return paper(book.scenario, "labels", f"Labels, batch {batch}", (Paragraph(HOW), *tables, labels))
+
+
+def labels_of_page(book: BagBook) -> Document:
+    """The labels for the page of a batch, without the table for people; to cut out where no sheet is named."""
+    document = bag_labels(book)
+    blocks = (
+        replace(block, frames=not book.scenario.labels) if isinstance(block, Labels) else block
+        for block in document.blocks
+        if not (isinstance(block, Table) and block.shown)
     )
+    return replace(document, blocks=tuple(blocks))
 
 
 def frame_page(scenario: Scenario, sheet: LabelSheet | None = None, first: int = 1) -> Document:
     """A page of outlines, to hold against a sheet of labels before printing on it."""
     used = sheet or _sheet_of(scenario)
-    label = Label("Hold this against a sheet of labels", (used.name, "print at 100 %, without fit to page"))
+    label = Label("Hold this against a sheet of labels", lines=(used.name, "print at 100 %, without fit to page"))
     return paper(scenario, "frame", "Frame", (_sheet_facts(used), Labels(used, (label,), first, frames=True)))
 
 
@@ -89,78 +100,111 @@ def _sheet_of(scenario: Scenario) -> LabelSheet:
 
 def _collect_facts(book: BagBook) -> Iterator[LabelFacts]:
     """The facts for the label of every bag, in order of the numbers."""
-    too_full = bags_too_full(book)
-    frozen_on = book.facts.cold.frozen_on()
-    for journey in book.facts.cold.journeys:
-        facts, warning = _label_facts(book, journey, frozen_on), too_full.get(journey.number)
-        yield replace(facts, mind=(warning, *facts.mind)) if warning else facts
+    too_full, frozen_on, names = bags_too_full(book), book.facts.cold.frozen_on(), _short_names(book)
+    for journey in book.journeys:
+        bag, dog = journey.bag, book.dogs[journey.bag.dog]
+        freezes, stays = journey.way is BagWay.FREEZER, journey.way is BagWay.REFRIGERATOR
+        frozen_day = frozen_on.get(journey.number, journey.filled_on) if freezes else None
+        yield LabelFacts(
+            number=journey.number,
+            bag=bag,
+            dog=dog,
+            weight_g=book.weight_g(bag),
+            contents=tuple(dict.fromkeys(_contents(book, bag, names))),
+            apart=_apart_text(book, dog),
+            note="; ".join(filter(None, (too_full.get(journey.number), *_notes(book, journey, frozen_day)))),
+            filled_on=journey.filled_on,
+            frozen_on=frozen_day,
+            # a bag that stays fresh moves to the refrigerator when it is filled
+            moves_on=journey.moves_on if freezes else journey.filled_on if stays else None,
+            feed_by=journey.feed_by if freezes or stays else None,
+        )
 
 
-def _label_facts(book: BagBook, journey: Journey, frozen_on: Mapping[int, date]) -> LabelFacts:
-    """The facts for one label; a bag that stays fresh moves to the refrigerator when it is filled."""
-    bag, dog = journey.bag, book.dogs[journey.bag.dog]
-    freezes, stays = journey.way is BagWay.FREEZER, journey.way is BagWay.REFRIGERATOR
-    frozen_day = frozen_on.get(journey.number, journey.filled_on) if freezes else None
-    return LabelFacts(
-        number=journey.number,
-        bag=bag,
-        dog=dog,
-        contents=", ".join(_amount_text(book, filling) for filling in bag.fillings),
-        mind=tuple(_warnings(book, journey, frozen_day)),
-        way=journey.way,
-        frozen_on=frozen_day,
-        moves_on=journey.moves_on if freezes else journey.filled_on if stays else None,
-        feed_by=journey.feed_by if freezes or stays else None,
-    )
+def _short_names(book: BagBook) -> Mapping[str, str]:
+    """The names of cuts without what was stated of them in brackets, unless two of them would then be called alike."""
+    bare = {name: name.partition(" (")[0] for name in book.cuts}
+    shared = {short for short in bare.values() if list(bare.values()).count(short) > 1}
+    return {name: name if short in shared else short for name, short in bare.items()}
 
 
-def _amount_text(book: BagBook, filling: Filling) -> str:
-    """An amount by weight, pieces counted, a mix with its cuts: `2 chicken necks (156 g)`, `40 g lamb liver`."""
-    grams = book.grams(filling.grams)
+def _contents(book: BagBook, bag: Bag, names: Mapping[str, str]) -> Iterator[str]:
+    """What is in a bag: with every weight, with names alone, without what is in a mix, and not at all.
+
+    Pieces come first, then what there is most of, and last what the bag is filled up with. Names go last, as they say
+    what is eaten; all of it stands on the kitchen page, under the letter of the kind.
+    """
+    weighed = [filling for filling in bag.fillings if filling.cut != bag.topped_up]
+    ordered = sorted(weighed, key=lambda filling: (not filling.pieces, -filling.grams))
+    for with_weights, with_mixes in ((True, True), (False, True), (False, False)):
+        parts = [_part_text(book, filling, names, with_weights, with_mixes) for filling in ordered]
+        if bag.topped_up:
+            rest = _name_text(book, bag.topped_up, names, with_mixes)
+            parts.append(f"rest {rest}" if parts and with_weights else rest)
+        yield ", ".join(parts)
+    yield ""
+
+
+def _part_text(book: BagBook, filling: Filling, names: Mapping[str, str], with_weights: bool, with_mixes: bool) -> str:
+    """One thing in a bag: `2 chicken necks`, `40 g lamb liver`."""
     if filling.pieces:
-        return f"{pieces_text(filling.pieces, book.cuts[filling.cut])} ({grams})"
-    inside = f" ({join_names([cut.name for cut in book.cuts_in(filling.cut)])})" if filling.cut in book.mixes else ""
-    return f"{grams} {filling.cut}{inside}"
+        return pieces_text(filling.pieces, book.cuts[filling.cut])
+    name = _name_text(book, filling.cut, names, with_mixes)
+    return f"{book.grams(filling.grams)} {name}" if with_weights else name
 
 
-def _warnings(book: BagBook, journey: Journey, frozen_on: date | None) -> Iterator[str]:
-    """The warnings on the label: what the bag must not touch, and where to take care."""
-    dog = book.dogs[journey.bag.dog]
-    if dog.avoid:
-        yield f"{avoided_text(dog)}: keep apart"
+def _name_text(book: BagBook, name: str, names: Mapping[str, str], with_mixes: bool) -> str:
+    """The name of a cut, or of a mix and the cuts in it."""
+    if name not in book.mixes:
+        return names[name]
+    return f"{name} ({join_names([names[cut.name] for cut in book.cuts_in(name)])})" if with_mixes else name
+
+
+def _apart_text(book: BagBook, dog: Dog) -> str:
+    """What a dog's bags must not touch; what all dogs avoid is said once, on other pages."""
+    apart = [subject for subject in dog.avoid if not all(subject in other.avoid for other in book.scenario.dogs)]
+    return f"no {' or '.join(map(subject_text, apart))}: keep apart" if apart else ""
+
+
+def _notes(book: BagBook, journey: Journey, frozen_on: date | None) -> Iterator[str]:
+    """What else this bag asks for and others do not."""
     if journey.frozen_days < journey.freeze_days:
         yield NOT_LONG_FROZEN
     elif journey.way is BagWay.NO_TIME:
         yield NO_TIME
     elif frozen_on and journey.moves_on and frozen_on >= journey.moves_on:
         yield NOT_FROZEN
-    if any(_has_bones(book, filling.cut) for filling in journey.bag.fillings):
-        yield BONES
-    if dog.care:
+    elif journey.freeze_days and journey.moves_on:
+        yield f"keep frozen until {day_text(journey.moves_on)}"
+    if book.dogs[journey.bag.dog].care and not all(dog.care for dog in book.scenario.dogs):
         yield IN_CARE
 
 
-def _has_bones(book: BagBook, name: str) -> bool:
-    """Whether a cut or mix has bone in it that is not ground, in whole pieces or divided."""
-    return any(cut.part_share(Part.BONE) > 0 and cut.kind != GROUND for cut in book.cuts_in(name))
-
-
 def _label(book: BagBook, facts: LabelFacts, batch: str) -> Label:
-    """The label of one bag, in short lines."""
+    """The label of one bag."""
     bag, dog = facts.bag, facts.dog
     meal = f", meal {bag.meal}" if dog.meals > 1 else ""
-    kennel = f"kennel {dog.kennel}, " if dog.kennel else ""
-    fed = f"{day_text(bag.day)}{meal}, {book.grams(bag.grams)}"
-    # The contents come last, as the last line loses its end where there is no room on the label.
-    lines = (fed, *_day_line(facts), f"{kennel}batch {batch}", facts.contents)
-    return Label(dog.name, lines, f"bag {facts.number}", facts.mind)
+    kennel = f"kennel {dog.kennel}" if dog.kennel else ""
+    about = ", ".join(filter(None, (book.grams(facts.weight_g), dog.owner, kennel, f"batch {batch}")))
+    return Label(
+        dog=dog.name,
+        day=f"{day_text(bag.day)}{meal}",
+        number=str(facts.number),
+        kind=bag.kind,
+        apart=facts.apart,
+        note=facts.note,
+        lines=(*_cold_line(facts), about),
+        contents=facts.contents,
+    )
 
 
-def _day_line(facts: LabelFacts) -> Iterator[str]:
-    """When a bag is frozen, moved and fed at the latest; nothing if it cannot be thawed in time."""
-    if facts.moves_on and facts.feed_by:
-        frozen = f"frozen {day_text(facts.frozen_on)}, to" if facts.frozen_on else "straight to"
-        yield f"{frozen} the refrigerator {day_text(facts.moves_on)}, feed by {day_text(facts.feed_by)}"
+def _cold_line(facts: LabelFacts) -> Iterator[str]:
+    """When the bag goes to the refrigerator; nothing if it cannot be thawed in time."""
+    if facts.moves_on:
+        moves = f"to the refrigerator {day_text(facts.moves_on)}" if facts.frozen_on else "straight to the refrigerator"
+        if facts.frozen_on and facts.filled_on < facts.frozen_on < facts.moves_on:
+            moves = f"freeze {day_text(facts.frozen_on)}, {moves}"
+        yield moves
 
 
 def _preview_table(bags: tuple[LabelFacts, ...]) -> Table:
@@ -170,20 +214,17 @@ def _preview_table(bags: tuple[LabelFacts, ...]) -> Table:
         Column("dog", "Dog"),
         Column("feed_on", "Fed on", Holds.DAY),
         Column("meal", "Meal", Holds.COUNT, shown=any(facts.dog.meals > 1 for facts in bags)),
+        Column("kind", "Kind"),
         Column("weight_g", "Weight", Holds.GRAMS),
-        Column("feed_by", "Feed by", Holds.DAY),
-        Column("says", "Says"),
+        Column("note", "Note", shown=any(facts.mind for facts in bags)),
     )
-    rows = (
-        (facts.number, facts.bag.dog, facts.bag.day, facts.bag.meal, facts.bag.grams, facts.feed_by, _says_text(facts))
-        for facts in bags
-    )
-    return Table("", "", columns, tuple(rows))
+    return Table("", "", columns, tuple(_preview_row(facts) for facts in bags))
 
 
-def _says_text(facts: LabelFacts) -> str:
-    """The warnings on a label, then what is in the bag."""
-    return "; ".join((*facts.mind, facts.contents))
+def _preview_row(facts: LabelFacts) -> tuple[Cell, ...]:
+    """The row of one label for people."""
+    bag = facts.bag
+    return (facts.number, bag.dog, bag.day, bag.meal, bag.kind, facts.weight_g, facts.mind)
 
 
 def _program_table(bags: tuple[LabelFacts, ...], batch: str) -> Table:
@@ -193,20 +234,10 @@ def _program_table(bags: tuple[LabelFacts, ...], batch: str) -> Table:
 
 def _program_row(facts: LabelFacts, batch: str) -> tuple[Cell, ...]:
     """The row of one label for programs."""
-    bag = facts.bag
+    bag, dog = facts.bag, facts.dog
     return (
-        facts.number,
-        bag.dog,
-        facts.dog.kennel,
-        bag.day,
-        bag.meal,
-        bag.grams,
-        "; ".join(facts.mind),
-        facts.frozen_on,
-        facts.moves_on,
-        facts.feed_by,
-        facts.contents,
-        batch,
+        *(facts.number, bag.dog, dog.owner, dog.kennel, bag.day, bag.meal, bag.kind, facts.weight_g),
+        *(facts.mind, facts.frozen_on, facts.moves_on, facts.feed_by, facts.contents[0], batch),
     )
 
 

@@ -177,15 +177,20 @@ class Agenda(Table):
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """The text of one label: a heading, something in the corner beside it, warnings (`mind`) and lines.
+    """The text of one label, what must be seen first in large letters.
 
-    The first line comes before the warnings. Where a label is too small, the end of the last line is cut off.
+    `apart` is what the bag must not touch, `note` what else only this bag asks for; both stand in a frame. `lines` are
+    in small print; after them comes the first of `contents` that fits, the fullest first.
     """
 
-    heading: str
-    lines: tuple[str, ...]
-    corner: str = ""
-    mind: tuple[str, ...] = ()
+    dog: str
+    day: str = ""
+    number: str = ""
+    kind: str = ""
+    apart: str = ""
+    note: str = ""
+    lines: tuple[str, ...] = ()
+    contents: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,8 @@ import pytest
 from playwright.sync_api import Browser
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.label_sheets import cut_labels, label_page, letter_width
+from raworder.rendering.label_sheets import cut_labels, label_page
+from raworder.rendering.letter_widths import letter_width
 from raworder.rendering.templated import policy
 from raworder.reporting.bag_labels import frame_page
 from raworder.trade.document import Document, Label, Labels

@@ -5,6 +5,7 @@ All names, prices and figures are invented. **Source:** the command's own help a
 
 import csv
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -39,11 +40,18 @@ def test_the_sheets_hold_labels_and_nothing_else(saved: Path, tmp_path: Path) ->
     assert ended.stderr == f"written: {page}\n"
     assert "Print at 100 %" in ended.stdout
     text = page.read_text()
-    assert text.count('<div class="sheet">') == 4  # 28 bags and two empty places before them, eight on a sheet
-    assert text.count(">bag ") == 28
+    assert text.count('<div class="sheet"') == 4  # 28 bags and two empty places before them, eight on a sheet
+    assert re.findall(r'<p class="number">(\d+)</p>', text) == [str(number) for number in range(1, 29)]
     assert "Print at 100 %" not in text
-    before, _ = text.split('<div class="place at-3">', 1)
-    assert ">bag " not in before
+    before, _ = text.split('<div class="place at-3"', 1)
+    assert 'class="place' not in before
+
+
+def test_the_terminal_tells_bag_dog_day_kind_and_weight_in_a_line_each(saved: Path) -> None:
+    lines = [line.split() for line in told("labels", OWNER, "--plan", saved).stdout.splitlines()]
+    assert ["Bag", "Dog", "Fed", "on", "Kind", "Weight"] in lines
+    assert ["1", "Maple", "Sat", "6", "Feb", "A", "555", "g"] in lines
+    assert len(lines) < 28 + 10
 
 
 def test_only_one_dogs_labels_are_printed(saved: Path, tmp_path: Path) -> None:
@@ -59,8 +67,16 @@ def test_the_table_goes_to_a_file_for_another_printer(saved: Path, tmp_path: Pat
     with (tmp_path / "tables" / "labels-labels.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert [row["bag"] for row in rows] == [str(number) for number in range(1, 29)]
-    portions = json.loads(saved.read_text())["plan"]["portions"]
-    assert sum(int(row["weight_g"]) for row in rows) == sum(portion["batch_g"] for portion in portions)
+    bags = json.loads(saved.read_text())["plan"]["bags"]
+    assert [(row["dog"], row["feed_on"], row["kind"]) for row in rows] == [
+        (bag["dog"], bag["day"], bag["kind"]) for bag in bags
+    ]
+    # the last bag of a kind takes what is left, so bags weigh what is written on them to a scale step
+    weights = [
+        (int(row["weight_g"]), sum(filling["grams"] for filling in bag["fillings"]))
+        for row, bag in zip(rows, bags, strict=True)
+    ]
+    assert all(abs(written - filled) <= 5 for written, filled in weights)
 
 
 def test_a_page_of_frames_needs_no_plan(tmp_path: Path) -> None:
@@ -68,7 +84,7 @@ def test_a_page_of_frames_needs_no_plan(tmp_path: Path) -> None:
     ended = told("labels", IMPOSSIBLE, "--frame", "--html", page)
     assert (ended.code, ended.stderr) == (0, f"written: {page}\n")
     assert "63.5 x 38.1 mm, 3 x 7, A4" in ended.stdout
-    assert "border: 0.2mm solid" in page.read_text()
+    assert "outline: 0.2mm solid" in page.read_text()
     assert page.read_text().count('<div class="place') == 21
 
 

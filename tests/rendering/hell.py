@@ -97,7 +97,10 @@ CHARTS = tuple(
     for drawn in ChartKind
     if name.strip() and name.isprintable()
 )
-LABELS = Labels(SHEETS["a4-2x4-105x74"], tuple(Label(name, (name, name), name, (name,)) for name in NAMES))
+LABELS = Labels(
+    SHEETS["a4-2x4-105x74"],
+    tuple(Label(name, name, str(place), "A", name, name, (name,), (name,)) for place, name in enumerate(NAMES)),
+)
 
 HELL = (
     a_document(

@@ -91,7 +91,7 @@ def test_the_page_holds_a_label_for_every_bag(name: str) -> None:
     (page,) = (words(one) for one in sections_of(name) if "--- labels" in one)
     assert len(labels.labels) == len(planned(name).plan.bags)
     for label in labels.labels:
-        assert f"p: {words(label.corner)} p: {words(label.heading)} p: " in page
+        assert f"p: {label.number} p: {label.kind} p: {words(label.dog)} p: {words(label.day)} p: " in page
 
 
 @pytest.mark.slow

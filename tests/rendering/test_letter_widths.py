@@ -7,7 +7,7 @@ import unicodedata
 
 import pytest
 
-from raworder.rendering.label_sheets import BROAD, OTHER_WIDTH, WIDTHS, letter_width, text_width
+from raworder.rendering.letter_widths import BROAD, OTHER_WIDTH, WIDTHS, letter_width, text_width
 from tests.left_out import typefaces
 from tests.rendering.typefaces import BOLD, REGULAR, file_of, widest, widths
 

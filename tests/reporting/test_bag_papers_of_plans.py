@@ -4,7 +4,6 @@
 scenario in `tests/golden`.
 """
 
-import re
 from collections import Counter
 
 import pytest
@@ -13,8 +12,9 @@ from raworder.trade.bags import Bag
 from raworder.trade.batch_facts import BagWay
 from raworder.trade.document import Labels
 from raworder.trade.plan import Plan
-from raworder.trade.units import day_text
+from raworder.trade.units import day_text, grams_text
 from tests.planned import EVERY_PLAN, numbers, papers_of, planned, rows, tables
+from tests.worked_out import bag_book
 
 every_plan = pytest.mark.parametrize("name", EVERY_PLAN)
 
@@ -150,17 +150,27 @@ def test_every_bag_that_is_thawed_is_fed_while_it_keeps(name: str) -> None:
 
 @every_plan
 def test_there_is_a_label_for_every_bag_with_its_dog_its_day_and_its_weight(name: str) -> None:
-    bags = numbered(planned(name).plan)
+    scenario, bags = planned(name).scenario, numbered(planned(name).plan)
+    book = bag_book(scenario, planned(name).plan)
     sheet = papers_of(name).of("labels")
     (labels,) = (block for block in sheet.blocks if isinstance(block, Labels))
-    assert len(labels.labels) == len(bags)
-    told = {whole(re.sub(r"\D", "", one.corner)): one for one in labels.labels}
     by_bag = {whole(row["bag"]): row for row in rows(sheet, "labels")}
-    for number, bag in bags.items():
-        label, row = told[number], by_bag[number]
-        assert bag.dog in label.heading
-        assert day_text(bag.day) in " ".join(label.lines)
-        assert (row["dog"], row["feed_on"], row["weight_g"]) == (bag.dog, bag.day, bag.grams)
+    assert [whole(one.number) for one in labels.labels] == list(bags) == list(by_bag)
+    for label, bag, row in zip(labels.labels, bags.values(), by_bag.values(), strict=True):
+        weight_g = book.weight_g(bag)
+        assert (label.dog, label.kind, label.day.split(",")[0]) == (bag.dog, bag.kind, day_text(bag.day))
+        assert f"{grams_text(weight_g, scenario.weight_unit)}, " in " ".join(label.lines)
+        assert (row["dog"], row["feed_on"], row["kind"], row["weight_g"]) == (bag.dog, bag.day, bag.kind, weight_g)
+        inside = {cut.name.partition(" (")[0] for one in bag.fillings for cut in book.cuts_in(one.cut)}
+        assert all(name.removesuffix("s") in label.contents[0] for name in inside), label
+
+
+@every_plan
+def test_no_warning_stands_on_most_labels(name: str) -> None:
+    """The same warning on every bag is none."""
+    (labels,) = (block for block in papers_of(name).of("labels").blocks if isinstance(block, Labels))
+    warnings = Counter(warning for one in labels.labels for warning in (one.apart, one.note) if warning)
+    assert all(count <= len(labels.labels) / 2 for count in warnings.values()), warnings
 
 
 @every_plan
