@@ -170,7 +170,7 @@ class FreezerForm(Form):
 
 
 class OwnerForm(Form):
-    """An owner who keeps the bags of their dogs at home."""
+    """Where an owner keeps the bags of their dogs, and when they are fetched."""
 
     noun: ClassVar[str] = "an owner"
     name: Name = Field(description="The owner, as the dogs name them.")

@@ -352,6 +352,11 @@ class Scenario:
         return self._on_hand_g[cut]
 
     @cached_property
+    def stock_owners(self) -> tuple[str, ...]:
+        """The owners of whom something on hand is, which is for their dogs alone; by name."""
+        return tuple(sorted({lot.owner for lot in self.on_hand if lot.owner}))
+
+    @cached_property
     def _cut_of(self) -> dict[str, Cut]:
         return {cut.name: cut for cut in reversed(self.cuts)}
 
