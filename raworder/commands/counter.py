@@ -18,12 +18,15 @@ from raworder.commands.desk import (
     BatchAnswer,
     accept_content,
     answer_documents,
+    dogs_of_owner,
+    find_owner,
     hand_out,
     hand_out_paper,
     load_scenario,
     prints_papers,
     reads_scenario,
     takes_format,
+    takes_owner,
     takes_time_limit,
 )
 from raworder.commands.papers import printed_page
@@ -188,23 +191,27 @@ Pairs = Sequence[tuple[str, str]]
     help="By what it is shared.",
 )
 @click.option("--kept-by", default="", metavar="OWNER", help="Who takes, and pays, all that is left over.")
+@takes_owner
 @prints_papers
-def settle(scenario: Path, paid: Pairs, where: Outputs, **options: Any) -> None:
+def settle(scenario: Path, paid: Pairs, owner: str | None, where: Outputs, **options: Any) -> None:
     """Work out who pays whom, to the cent.
 
     Each owner bears what their dogs eat at the price really paid, and shares of delivery, tax and what is left over.
     With what is paid already, the fewest payments that settle it.
     """
+    from raworder.studies.households import lines_of_owner
     from raworder.studies.paid_already import SettlingError
     from raworder.studies.settling import read_rules, settle_bills
 
     rules = read_rules(*(options.pop(name) for name in ("delivery", "tax", "left_over", "kept_by")))
-    batch, plan = take_plan(load_scenario(scenario), PlanChoice(**options))
+    checked = load_scenario(scenario)
+    whose = find_owner(checked, owner)
+    batch, plan = take_plan(checked, PlanChoice(**options))
     try:
         document = settle_bills(plan, rules, [_read_payment(owner, words, batch.scenario) for owner, words in paid])
     except SettlingError as error:
         raise click.UsageError(f"{error}; {error.help}") from None
-    hand_out_paper(document, where)
+    hand_out_paper(lines_of_owner(document, whose) if whose else document, where)
 
 
 def _read_payment(owner: str, words: str, scenario: "Scenario") -> "Paid":
@@ -234,16 +241,21 @@ def _read_amount(text: str, scenario: "Scenario") -> Decimal:
 @click.option(
     "--paper", "wanted", type=click.Choice(printed_by("portion")), multiple=True, help="Only this paper; repeatable."
 )
+@takes_owner
 @prints_papers
-def portion(scenario: Path, time_limit: float | None, wanted: Sequence[str], where: Outputs, **which: Any) -> None:
+def portion(
+    scenario: Path, time_limit: float | None, wanted: Sequence[str], owner: str | None, where: Outputs, **which: Any
+) -> None:
     """Print the papers for filling the bags.
 
     What goes into which bag, in working order; what is in every bag; what to feed, thaw and freeze when.
     """
     from raworder.reporting.all_papers import bag_papers
 
-    batch = find_plan_to_use(load_scenario(scenario), PlanChoice(**which), time_limit)
-    documents, code = batch_documents(batch, bag_papers, time_limit)
+    checked = load_scenario(scenario)
+    dogs = dogs_of_owner(checked, find_owner(checked, owner))
+    batch = find_plan_to_use(checked, PlanChoice(**which), time_limit)
+    documents, code = batch_documents(batch, partial(bag_papers, dogs=dogs), time_limit)
     hand_out(batch, documents, code, replace(where, keys=wanted))
 
 
