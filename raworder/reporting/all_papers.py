@@ -62,8 +62,8 @@ def papers(plan: Plan) -> tuple[Document, ...]:
     return tuple(ORDER_PAPERS[key](plan.facts.scenario, plan) for key in printed_by("plan"))
 
 
-FOR_ALL_BAGS = frozenset({"counter_sheet", "batch_cards", "freezing"})
-"""The papers for those who fill and freeze the bags of all dogs."""
+FOR_ALL_BAGS = frozenset({"counter_sheet", "batch_cards", "feeding_sheet", "freezing"})
+"""The papers for those who fill, freeze and feed the bags of all dogs."""
 
 
 def bag_papers(plan: Plan, dogs: Collection[str] = ()) -> tuple[Document, ...]:

@@ -78,7 +78,7 @@ def _sort_by_day(book: BagBook) -> Days:
     moved: dict[date, list[Journey]] = {}
     for bag in book.numbered:
         fed.setdefault((bag.bag.dog, bag.bag.day), []).append(bag)
-    journeys = book.journeys
+    journeys = book.facts.cold.journeys
     for journey in journeys:
         if journey.moves_on:
             moved.setdefault(journey.moves_on, []).append(journey)
