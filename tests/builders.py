@@ -251,9 +251,9 @@ def a_supplier(
     )
 
 
-def on_hand(cut: str = "beef trim", grams: int = 500, frozen_on: date | None = None) -> OnHand:
-    """A lot in the freezer, of unknown age."""
-    return OnHand(cut, grams, frozen_on)
+def on_hand(cut: str = "beef trim", grams: int = 500, frozen_on: date | None = None, owner: str = "") -> OnHand:
+    """A lot in the freezer, of unknown age and for all."""
+    return OnHand(cut, grams, frozen_on, owner)
 
 
 def a_scenario(
@@ -464,7 +464,7 @@ SMALL = a_scenario(
     on_hand=(
         on_hand("chicken neck", 300, date(2027, 1, 20)),
         on_hand("chicken neck", 325),
-        on_hand("beef heart", 500, date(2027, 1, 10)),
+        on_hand("beef heart", 500, date(2027, 1, 10), "Ada"),
         on_hand("beef heart", 700, date(2026, 12, 1)),
     ),
     room_g=12_500,
@@ -473,7 +473,7 @@ SMALL = a_scenario(
     most_cuts=5,
     variety=Variety(least_species=2, least_share=Fraction(1, 5), most_share=Fraction(3, 4)),
 )
-"""Two healthy dogs and one under care, three suppliers, four lots on hand; every rule has something to say."""
+"""Two healthy dogs and one in care, three suppliers, four lots, one of them Ada's; every rule has something to say."""
 
 SMALL_PLAN = a_plan(
     lines=(
@@ -515,8 +515,8 @@ SMALL_PLAN = a_plan(
         a_leftover("lamb liver", bought_g=225, worth="1.07"),  # 800 bought, 575 fed; 225 x 3.80 / 800 = 1.06875
         a_leftover("beef kidney", bought_g=475, worth="1.71"),  # 1000 bought, 525 fed; 475 x 3.60 / 1000
     ),
-    # necks: 2625 fed, so all 625 on hand; hearts: 1050 fed, the 700 frozen in December first, then 350
-    lots_used=(LotUse(0, 300), LotUse(1, 325), LotUse(2, 350), LotUse(3, 700)),
+    # necks: 2625 fed, so all 625 on hand; hearts: Maple's 700 are Ada's 500 and 200 of all's, of which Juniper has 350
+    lots_used=(LotUse(0, 300), LotUse(1, 325), LotUse(2, 500), LotUse(3, 550)),
     # before rounding: (39.295 + 3.80) x 1.07 + 4.50 + 8.40; an invented proof, nobody searched for a cheaper order
     proof=a_proof("59.01165"),
 )

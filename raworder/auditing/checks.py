@@ -20,7 +20,7 @@ from raworder.auditing.buying import (
     room,
     supplier_count,
 )
-from raworder.auditing.feeding import avoid, cap, hold, part_share, ration, supply, variety, vet_amount
+from raworder.auditing.feeding import avoid, cap, hold, own_stock, part_share, ration, supply, variety, vet_amount
 from raworder.auditing.filled_bags import bag_sum, least_portion, scale_step, whole_pieces
 from raworder.auditing.nutrients_fed import nutrient, nutrient_ratio, resting_energy, supplement
 from raworder.auditing.weeks import bag_weight, day_most, week_cap, week_share
@@ -44,6 +44,7 @@ JUDGES: Mapping[str, Judge] = MappingProxyType(
         "whole_pieces": whole_pieces,
         "least_portion": least_portion,
         "supply": supply,
+        "own_stock": own_stock,
         "supplement": supplement,
         "pack_count": pack_count,
         "least_purchase": least_purchase,

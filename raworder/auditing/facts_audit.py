@@ -205,20 +205,38 @@ def costs(books: FactBooks) -> Iterator[Breach]:
 
 
 def parts(books: FactBooks) -> Iterator[Breach]:
-    """What is bought of a cut is borne whole: by what each dog eats of it, and the rest as left over."""
+    """What is bought of a cut is borne whole: by what each dog eats of it, and the rest as left over.
+
+    What a dog eats of its owner's own stock is borne by nobody.
+    """
     borne, plan = books.facts.costs, books.plan
     spare_g = {leftover.cut: leftover.bought_g for leftover in plan.leftovers}
     for cut in borne.cuts:
         eaten, left = borne.eaten[cut], borne.left[cut]
         if sum((*eaten.values(), *left.values()), Fraction(0)) != 1:
             yield Breach("parts", cut, "its parts do not make a whole")
-        bought_g, fed_g = books.books.bought_g.get(cut, 0), books.books.fed_g.get(cut, 0)
+        bought_g, beyond_g = books.books.bought_g.get(cut, 0), _eaten_beyond_own_g(books, cut)
         if not bought_g:
             continue  # a supplement: it is counted in steps, and not by weight
+        fed_g = sum(beyond_g.values(), Fraction(0))
         whole = Fraction(bought_g - spare_g.get(cut, 0), bought_g) if fed_g else Fraction(0)
         for dog, part in eaten.items():
-            if part * fed_g != whole * books.books.eaten_g.get(dog, {}).get(cut, 0):
+            if part * fed_g != whole * beyond_g[dog]:
                 yield Breach("parts", cut, f"{dog} bears another part of it than it eats")
+
+
+def _eaten_beyond_own_g(books: FactBooks, cut: str) -> Mapping[str, Fraction]:
+    """Grams of a cut that each dog eats beyond its part of what is fed from its owner's own lots."""
+    scenario = books.books.scenario
+    eaten_g = {dog.name: books.books.eaten_by(dog).get(cut, 0) for dog in scenario.dogs}
+    together_g, own_g = Counter[str](), Counter[str]()
+    for dog in scenario.dogs:
+        together_g[dog.owner] += eaten_g[dog.name]
+    for use in books.plan.lots_used:
+        lot = scenario.on_hand[use.lot]
+        own_g[lot.owner] += use.used_g if lot.cut == cut and lot.owner else 0
+    beyond = {owner: Fraction(grams - own_g[owner], grams or 1) for owner, grams in together_g.items()}
+    return {dog.name: eaten_g[dog.name] * beyond[dog.owner] for dog in scenario.dogs}
 
 
 FACT_JUDGES: Mapping[str, Callable[[FactBooks], Iterator[Breach]]] = MappingProxyType(

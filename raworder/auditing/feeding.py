@@ -193,6 +193,54 @@ def supply(books: Books) -> Iterator[Breach]:
     yield from _check_lots(books)
 
 
+def own_stock(books: Books) -> Iterator[Breach]:
+    """What an owner has on hand is fed to that owner's dogs only.
+
+    So all that the dogs eat beyond their owners' own lots is bought, or on hand for all. An own lot gives dogs fed by
+    rules whole pieces, where the cut is fed in them, and only what will have been frozen for long enough.
+    """
+    must_days = days_to_freeze(books.scenario)
+    for cut in dict.fromkeys(lot.cut for lot in books.scenario.on_hand if lot.owner):
+        eaten_g = [books.eaten_by(dog).get(cut, 0) for dog in books.dogs_not_in_care]
+        piece_g = books.pieces_g.get(cut, 1)
+        size_g = 1 if any(grams % piece_g for grams in eaten_g) else piece_g
+        ready_g, own_g = _held_by_owner(books, cut, size_g, must_days.get(cut, 0)), _held_by_owner(books, cut, 1, 0)
+        asked_g, due_g = 0, 0
+        for owner in {dog.owner for dog in books.scenario.dogs}:
+            ruled_g, vet_g = _eaten_by_owner(books, owner, cut)
+            own_ruled_g = min(ruled_g, ready_g[owner]) if owner else 0
+            own_vet_g = min(vet_g, own_g[owner] - own_ruled_g) if owner else 0
+            asked_g += ruled_g - own_ruled_g
+            due_g += ruled_g + vet_g - own_ruled_g - own_vet_g
+        for need_g, there_g in ((asked_g, ready_g[""]), (due_g, own_g[""])):
+            if need_g > there_g:
+                says = f"{need_g} g are fed beyond what owners have for their own dogs; {there_g} g are there for all"
+                yield Breach("own_stock", cut, says)
+                break
+
+
+def _eaten_by_owner(books: Books, owner: str, cut: str) -> tuple[int, int]:
+    """Grams of a cut that an owner's dogs eat: by rules, and by a veterinarian's amounts."""
+    dogs = [dog for dog in books.scenario.dogs if dog.owner == owner]
+    by_rules, by_vet = (
+        sum(books.eaten_by(dog).get(cut, 0) for dog in dogs if (dog.care is None) is ruled) for ruled in (True, False)
+    )
+    return by_rules, by_vet
+
+
+def _held_by_owner(books: Books, cut: str, size_g: int, least_days: int) -> Counter[str]:
+    """Grams of a cut by whose they are, nobody's what is on hand for all or bought; whole sizes, frozen for so long."""
+    held_g: Counter[str] = Counter()
+    for lot in books.scenario.on_hand:
+        if lot.cut == cut and days_frozen(books.scenario, lot) >= least_days:
+            held_g[lot.owner] += lot.grams // size_g * size_g
+    for line in books.plan.lines:
+        offer = books.offers.get(line.offer)
+        if offer and offer.cut == cut and days_frozen(books.scenario, offer) >= least_days:
+            held_g[""] += max(ceil(offer.unit_g * line.units), 0) // size_g * size_g
+    return held_g
+
+
 def _check_unknown_energy(books: Books) -> Iterator[Breach]:
     """Cuts of unknown energy that are fed to a dog whose ration or rules count energy."""
     for dog in books.scenario.dogs:
@@ -281,8 +329,8 @@ def _true_leftover(books: Books, cut: str) -> _Remains:
     """What remains of a cut; bought grams are worth their part of the money paid for all that was bought of it."""
     fed_g, on_hand_g, bought_g = (sums.get(cut, 0) for sums in (books.fed_g, books.on_hand_g, books.bought_g))
     from_hand_g = sum(used for lot, used in _due_from_lots(books).items() if books.scenario.on_hand[lot].cut == cut)
-    bought_left_g = max(bought_g - max(fed_g - from_hand_g, 0), 0)
-    worth = Fraction(books.goods_of_cut[cut]) * bought_left_g / bought_g if bought_left_g else Fraction(0)
+    bought_left_g = bought_g - max(fed_g - from_hand_g, 0)  # below zero where more is fed than may be: another breach
+    worth = Fraction(books.goods_of_cut[cut]) * bought_left_g / bought_g if bought_g else Fraction(0)
     return _Remains(on_hand_g - from_hand_g, bought_left_g, worth)
 
 
@@ -308,32 +356,60 @@ def _check_lots(books: Books) -> Iterator[Breach]:
 
 
 def _due_from_lots(books: Books) -> Mapping[int, int]:
-    """Grams due from each lot, by its number: the oldest of a cut is fed first, and unknown age counts as the oldest.
+    """Grams due from each lot, by its number: first from each owner's own for that owner's dogs, then from the others.
 
-    First each lot gives as many whole pieces as it holds and are needed; then what is weighed comes from the rest.
-    Lots that should be frozen for longer come last, and give a veterinarian's amounts alone.
+    The oldest of a cut is fed first, and unknown age counts as the oldest. First each lot gives as many whole pieces as
+    it holds and are needed; then what is weighed comes from the rest. Lots that should be frozen for longer come last,
+    and give a veterinarian's amounts alone.
     """
-    lots, whole_g, must_days = books.scenario.on_hand, _whole_pieces_g(books), days_to_freeze(books.scenario)
+    lots, must_days = books.scenario.on_hand, days_to_freeze(books.scenario)
     waits = [days_frozen(books.scenario, lot) < must_days.get(lot.cut, 0) for lot in lots]
     in_turn = sorted(range(len(lots)), key=lambda lot: (waits[lot], lots[lot].frozen_on or date.min, lot))
-    pieces = {cut: grams // books.pieces_g[cut] for cut, grams in whole_g.items()}
+    needs = {owner: _needs_of(books, owner) for owner in {dog.owner for dog in books.scenario.dogs}}
     due = dict.fromkeys(range(len(lots)), 0)
-    for lot in in_turn:
-        cut, piece_g = lots[lot].cut, books.pieces_g.get(lots[lot].cut, 1)
-        due[lot] = 0 if waits[lot] else piece_g * max(min(lots[lot].grams // piece_g, pieces.get(cut, 0)), 0)
-        pieces[cut] = pieces.get(cut, 0) - due[lot] // piece_g
-    vet_g: Counter[str] = Counter()
-    for dog in books.scenario.dogs:
-        vet_g.update({cut: grams for cut, grams in books.eaten_by(dog).items() if dog.care is not None})
-    loose_g = {cut: grams - whole_g.get(cut, 0) - vet_g[cut] for cut, grams in books.fed_g.items()}
-    for still_due_g, any_lot in ((loose_g, False), (dict(vet_g), True)):
-        for lot in in_turn:
-            cut = lots[lot].cut
-            free_g = lots[lot].grams - due[lot] if any_lot or not waits[lot] else 0
-            more_g = max(min(free_g, still_due_g.get(cut, 0)), 0)
-            due[lot] += more_g
-            still_due_g[cut] = still_due_g.get(cut, 0) - more_g
+    for owner, need in needs.items():
+        for lot in in_turn if owner else ():
+            if lots[lot].owner == owner:
+                due[lot] = _take_pieces(books, lot, need, waits=waits[lot])
+        _take_weighed(books, [lot for lot in in_turn if owner and lots[lot].owner == owner], waits, need, due)
+    for_all = [sum((need[kind] for need in needs.values()), Counter()) for kind in range(3)]
+    shared = [lot for lot in in_turn if not lots[lot].owner]
+    for lot in shared:
+        due[lot] = _take_pieces(books, lot, for_all, waits=waits[lot])
+    _take_weighed(books, shared, waits, for_all, due)
     return due
+
+
+def _needs_of(books: Books, owner: str) -> list[Counter[str]]:
+    """What an owner's dogs eat of each cut: grams in whole pieces, weighed, and by a veterinarian's amounts."""
+    pieces_g, weighed_g, vet_g = Counter[str](), Counter[str](), Counter[str]()
+    for dog in books.scenario.dogs:
+        for cut, grams in books.eaten_by(dog).items() if dog.owner == owner else ():
+            is_whole = cut in books.pieces_g and grams % books.pieces_g[cut] == 0
+            (vet_g if dog.care is not None else pieces_g if is_whole else weighed_g)[cut] += max(grams, 0)
+    return [pieces_g, weighed_g, vet_g]
+
+
+def _take_pieces(books: Books, lot: int, need: list[Counter[str]], *, waits: bool) -> int:
+    """The grams that a lot gives in whole pieces, taken off the need."""
+    cut, held_g = books.scenario.on_hand[lot].cut, books.scenario.on_hand[lot].grams
+    piece_g = books.pieces_g.get(cut, 1)
+    taken_g = 0 if waits else max(min(held_g, need[0][cut]), 0) // piece_g * piece_g
+    need[0][cut] -= taken_g
+    return taken_g
+
+
+def _take_weighed(
+    books: Books, in_turn: list[int], waits: list[bool], need: list[Counter[str]], due: dict[int, int]
+) -> None:
+    """Add to what is due from these lots what is weighed, then a veterinarian's amounts, and take both off the need."""
+    for kind in (1, 2):
+        for lot in in_turn:
+            cut, held_g = books.scenario.on_hand[lot].cut, books.scenario.on_hand[lot].grams
+            free_g = 0 if waits[lot] and kind == 1 else held_g - due[lot]
+            more_g = max(min(free_g, need[kind][cut]), 0)
+            due[lot] += more_g
+            need[kind][cut] -= more_g
 
 
 def _certain_shares(books: Books, species: str) -> CountedShares:

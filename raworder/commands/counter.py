@@ -21,12 +21,15 @@ from raworder.commands.desk import (
     accept_content,
     answer_documents,
     check_papers,
+    dogs_of_owner,
+    find_owner,
     hand_out,
     hand_out_paper,
     load_scenario,
     prints_papers,
     reads_scenario,
     takes_format,
+    takes_owner,
     takes_time_limit,
 )
 from raworder.commands.papers import printed_page
@@ -191,23 +194,27 @@ Pairs = Sequence[tuple[str, str]]
     help="By what it is shared.",
 )
 @click.option("--kept-by", default="", metavar="OWNER", help="Who takes, and pays, all that is left over.")
+@takes_owner
 @prints_papers
-def settle(scenario: Path, paid: Pairs, where: Outputs, **options: Any) -> None:
+def settle(scenario: Path, paid: Pairs, owner: str | None, where: Outputs, **options: Any) -> None:
     """Work out who pays whom, to the cent.
 
     Each owner bears what their dogs eat at the price really paid, and shares of delivery, tax and what is left over.
     With what is paid already, the fewest payments that settle it.
     """
+    from raworder.studies.households import lines_of_owner
     from raworder.studies.paid_already import SettlingError
     from raworder.studies.settling import read_rules, settle_bills
 
     rules = read_rules(*(options.pop(name) for name in ("delivery", "tax", "left_over", "kept_by")))
-    batch, plan = take_plan(load_scenario(scenario), PlanChoice(**options))
+    checked = load_scenario(scenario)
+    whose = find_owner(checked, owner)
+    batch, plan = take_plan(checked, PlanChoice(**options))
     try:
         document = settle_bills(plan, rules, [_read_payment(owner, words, batch.scenario) for owner, words in paid])
     except SettlingError as error:
         raise click.UsageError(f"{error}; {error.help}") from None
-    hand_out_paper(document, where)
+    hand_out_paper(lines_of_owner(document, whose) if whose else document, where)
 
 
 def _read_payment(owner: str, words: str, scenario: "Scenario") -> "Paid":
@@ -238,9 +245,16 @@ def _read_amount(text: str, scenario: "Scenario") -> Decimal:
     "--paper", "wanted", type=click.Choice(printed_by("portion")), multiple=True, help="Only this paper; repeatable."
 )
 @click.option("--all", "everything", is_flag=True, help="Print every paper, with every figure.")
+@takes_owner
 @prints_papers
-def portion(
-    scenario: Path, time_limit: float | None, wanted: Sequence[str], everything: bool, where: Outputs, **which: Any
+def portion(  # noqa: PLR0913, PLR0917 - one parameter for each option
+    scenario: Path,
+    time_limit: float | None,
+    wanted: Sequence[str],
+    everything: bool,
+    owner: str | None,
+    where: Outputs,
+    **which: Any,
 ) -> None:
     """Print what goes into which bag, and which bag is fed when.
 
@@ -249,14 +263,16 @@ def portion(
     from raworder.reporting.all_papers import bag_papers
 
     check_papers(wanted, everything=everything)
-    batch = find_plan_to_use(load_scenario(scenario), PlanChoice(**which), time_limit)
-    documents, code = batch_documents(batch, bag_papers, time_limit)
-    screen = None if everything or wanted else partial(_bags_in_short, batch)
+    checked = load_scenario(scenario)
+    dogs = dogs_of_owner(checked, find_owner(checked, owner))
+    batch = find_plan_to_use(checked, PlanChoice(**which), time_limit)
+    documents, code = batch_documents(batch, partial(bag_papers, dogs=dogs), time_limit)
+    screen = None if everything or wanted else partial(_bags_in_short, batch, dogs)
     hand_out(batch, documents, code, replace(where, keys=wanted), screen=screen)
 
 
-def _bags_in_short(batch: BatchAnswer) -> "Sequence[Document]":
-    """What goes into which bag, in short."""
+def _bags_in_short(batch: BatchAnswer, dogs: Sequence[str] = ()) -> "Sequence[Document]":
+    """What goes into which bag, in short; of some dogs where any are named."""
     from raworder.reporting.bag_book import bag_book
     from raworder.reporting.portion_screen import portion_screen
     from raworder.reporting.words import with_batch_number
@@ -264,7 +280,7 @@ def _bags_in_short(batch: BatchAnswer) -> "Sequence[Document]":
     if batch.plan is None:
         return ()
     book = bag_book(batch.plan)
-    return [with_batch_number(book.scenario, portion_screen(book))]
+    return [with_batch_number(book.scenario, portion_screen(book.of_dogs(dogs) if dogs else book))]
 
 
 @click.command()

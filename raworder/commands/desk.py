@@ -235,6 +235,25 @@ def check_dog_names(scenario: "Scenario", dogs: Sequence[str]) -> None:
             raise click.UsageError(f"no dog is called `{name}`; {remedy}")
 
 
+takes_owner: Option = click.option("--owner", metavar="NAME", help="Only for this owner's dogs.")
+"""The option that asks for what one owner needs."""
+
+
+def find_owner(scenario: "Scenario", owner: str | None) -> str | None:
+    """The owner as the dogs name them; a usage error for a name that no dog has, None where none was asked for."""
+    if owner is None:
+        return None
+    owners = tuple(dict.fromkeys(dog.owner for dog in scenario.dogs if dog.owner))
+    if not owners:
+        raise click.UsageError("no dog has an owner: write `owner: NAME` under each dog of the scenario")
+    return known_name("owner", owner, owners)
+
+
+def dogs_of_owner(scenario: "Scenario", owner: str | None) -> tuple[str, ...]:
+    """The dogs of an owner by name; none where no owner was asked for."""
+    return tuple(dog.name for dog in scenario.dogs if owner is not None and dog.owner == owner)
+
+
 def print_findings(findings: Sequence["Finding"]) -> None:
     """Print findings on standard error: the first in full and the rest counted, or all with `--all-findings`."""
     if findings:

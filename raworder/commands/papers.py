@@ -5,7 +5,7 @@ import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -16,13 +16,18 @@ from raworder.commands.desk import (
     answer_documents,
     assume_profile,
     check_dog_names,
+    dogs_of_owner,
     exit_code,
+    find_owner,
     hand_out,
     known_name,
     load_scenario,
+    open_ask,
     prints_papers,
     reads_scenario,
+    seconds_left,
     takes_format,
+    takes_owner,
     takes_time_limit,
 )
 from raworder.commands.plan_at_hand import PlanChoice, batch_documents, find_plan_to_use, take_plan, takes_plan
@@ -107,21 +112,23 @@ def read_clock(_context: click.Context, _option: click.Parameter, clock: str | N
 @reads_scenario
 @takes_plan
 @takes_format("ics")
+@takes_owner
 @click.option("--alarm", callback=read_clock, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
 @prints_papers
-def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Outputs, **which: Any) -> None:
+def calendar(
+    scenario: Path, owner: str | None, ics: Path | None, alarm: int | None, where: Outputs, **which: Any
+) -> None:
     """Print what to do on which day, or write it as a calendar.
 
     When to fill, feed, thaw and freeze, and when to order the next batch. Import the calendar again after planning
     again: with --overwrite on the same file, what has changed replaces what was.
     """
-    from raworder.reporting.bag_book import bag_book
-    from raworder.reporting.reminders import reminders
-
     if alarm is not None and ics is None:
         raise click.UsageError("--alarm is for a calendar file; name it with --ics")
-    batch, plan = take_plan(load_scenario(scenario), PlanChoice(**which))
-    documents, code = answer_documents(batch.scenario, plan, lambda found: [reminders(bag_book(found))])
+    checked = load_scenario(scenario)
+    whose = find_owner(checked, owner)
+    batch, plan = take_plan(checked, PlanChoice(**which))
+    documents, code = answer_documents(batch.scenario, plan, lambda found: [_calendar(found, whose)])
     console.save_papers(documents, where, more=_calendar_file(documents[0], ics, alarm, where))
     hand_out(batch, documents, code, Outputs(as_json=where.as_json))
 
@@ -146,6 +153,18 @@ def message(scenario: Path, suppliers: Sequence[str], **which: Any) -> None:
     batch, plan = take_plan(checked, PlanChoice(**which))
     console.say(plain(_order_messages(batch.scenario, plan, wanted)))
     sys.exit(exit_code(plan))
+
+
+def _calendar(plan: "Plan", owner: str | None) -> "Document":
+    """What to do on which day: for all, or for one owner's dogs alone."""
+    from raworder.reporting.bag_book import bag_book
+    from raworder.reporting.own_freezer import at_home
+    from raworder.reporting.reminders import reminders
+
+    book, scenario = bag_book(plan), plan.facts.scenario
+    if owner is None:
+        return reminders(book)
+    return reminders(book.of_dogs(dogs_of_owner(scenario, owner)), at_home(scenario, plan, owner))
 
 
 def _calendar_file(
@@ -187,6 +206,7 @@ def _order_messages(scenario: "Scenario", plan: "Plan", wanted: Sequence[str]) -
 )
 @click.option("--frame", is_flag=True, help="Print outlines alone, to hold against a sheet.")
 @click.option("--dog", "dogs", multiple=True, metavar="NAME", help="Only this dog's labels; may be repeated.")
+@takes_owner
 @prints_papers
 def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
@@ -195,6 +215,7 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     first: int,
     frame: bool,
     dogs: Sequence[str],
+    owner: str | None,
     where: Outputs,
     **which: Any,
 ) -> None:
@@ -207,6 +228,9 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     checked, choice = load_scenario(scenario), PlanChoice(**which)
     sheet = _label_sheet(checked, key, first)
     check_dog_names(checked, dogs)
+    if owner and dogs:
+        raise click.UsageError("--owner and --dog both choose labels; take one of them")
+    dogs = dogs or dogs_of_owner(checked, find_owner(checked, owner))
     if frame:
         if choice.is_named or dogs:
             raise click.UsageError("--frame prints outlines alone, of no plan and no dog")
@@ -289,3 +313,16 @@ def printed_page(batch: BatchAnswer, extra_papers: "Mapping[str, Document]") -> 
     papers = page_papers(plan, {**extra_papers, **settlement})
     warn_of_small_labels(papers)
     return papers
+
+
+def hand_out_household(batch: BatchAnswer, owner: str, where: Outputs, time_limit_s: float | None) -> NoReturn:
+    """Write and print the page of one owner, and end; where there is no plan, why."""
+    from raworder.studies.households import pages_of
+
+    def page(plan: "Plan") -> "Sequence[Document]":
+        """The page, with what going alone would cost."""
+        with open_ask(time_limit_s=seconds_left(time_limit_s)) as ask:
+            return pages_of(batch.scenario, plan, (owner,), ask)
+
+    documents, code = batch_documents(batch, page, time_limit_s)
+    hand_out(batch, documents, code, replace(where, keys=()))

@@ -15,15 +15,17 @@ from raworder.commands.desk import (
     answer_documents,
     ask_for_cures,
     check_papers,
+    find_owner,
     hand_out,
     load_scenario,
     print_findings,
     prints_papers,
     reads_scenario,
     solve,
+    takes_owner,
     takes_time_limit,
 )
-from raworder.commands.papers import printed_page, spreadsheet_papers
+from raworder.commands.papers import hand_out_household, printed_page, spreadsheet_papers
 from raworder.commands.questions import CARD, PRICES, add_papers, further_papers
 from raworder.trade.outputs import printed_by
 
@@ -42,6 +44,7 @@ if TYPE_CHECKING:
     "--paper", "wanted", type=click.Choice(printed_by("plan")), multiple=True, help="Only this paper; may be repeated."
 )
 @click.option("--all", "everything", is_flag=True, help="Print every paper, with every figure.")
+@takes_owner
 @click.option("--card", is_flag=True, help="Print what to buy instead too.")
 @click.option("--prices", "ask_for", is_flag=True, help="Print the prices to ask for too; takes a while.")
 @prints_papers
@@ -52,6 +55,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     prove: bool,
     wanted: Sequence[str],
     everything: bool,
+    owner: str | None,
     card: bool,
     ask_for: bool,
     where: Outputs,
@@ -69,7 +73,10 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     check_papers(wanted, everything=everything)
     checked = load_scenario(scenario)
+    whose = find_owner(checked, owner)
     answer = solve(checked, solver, time_limit, prove=prove)
+    if whose:
+        hand_out_household(BatchAnswer(checked, answer), whose, where, time_limit)
     if not wanted or "first_look" in wanted or where.files:
         answer = ask_for_cures(checked, answer, time_limit)
     _warn_of_growth(answer)

@@ -1,5 +1,6 @@
 """Who bears what: the bills put on the cuts, each cut on the dogs that eat it, and all of it in whole minor units."""
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -71,14 +72,15 @@ def sold_by(scenario: Scenario, plan: Plan, supplier: str) -> list[BilledLine]:
 def eaten_parts(scenario: Scenario, plan: Plan) -> Parts:
     """The part of what was bought of a cut that each dog eats; what they lack to the whole is left over.
 
-    What was on hand and what was bought of a cut are eaten alike by all.
+    What an owner has on hand is eaten by that owner's dogs alike, and nobody bears anything for it. Of all else that
+    is on hand or bought all eat alike.
     """
     spare_g = {leftover.cut: leftover.bought_g for leftover in plan.leftovers}
     bought = bought_g(scenario, plan)
     parts: dict[str, dict[str, Fraction]] = {}
-    for cut, eaten_g in _eaten_g(scenario, plan).items():
-        fed_g = sum(eaten_g.values())
-        borne = Fraction(bought[cut] - spare_g.get(cut, 0), bought[cut] * fed_g) if fed_g else Fraction(0)
+    for cut, eaten_g in _shared_g(scenario, plan).items():
+        fed_g = sum(eaten_g.values(), Fraction(0))
+        borne = Fraction(bought[cut] - spare_g.get(cut, 0)) / (bought[cut] * fed_g) if fed_g else Fraction(0)
         parts[cut] = {dog: grams * borne for dog, grams in eaten_g.items()}
     return parts | parts_bought(scenario, plan)
 
@@ -88,27 +90,40 @@ def left_parts(scenario: Scenario, plan: Plan) -> Parts:
 
     Where no dog has a ration either, all bear alike.
     """
-    eaten = {**_eaten_g(scenario, plan), **given_steps(scenario, plan)}
+    eaten: dict[str, Mapping[str, Fraction | int]] = {**_shared_g(scenario, plan), **given_steps(scenario, plan)}
     rations_g = {dog.name: dog.batch_g for dog in scenario.dogs}
     parts: dict[str, dict[str, Fraction]] = {}
     for cut, borne in eaten_parts(scenario, plan).items():
         left = 1 - sum(borne.values(), Fraction(0))
-        by = next(
+        by: Mapping[str, Fraction | int] = next(
             (mapping for mapping in (eaten.get(cut, {}), rations_g) if any(mapping.values())), dict.fromkeys(borne, 1)
         )
-        shares = {dog: left * grams / sum(by.values()) for dog, grams in by.items()}
+        whole = sum(by.values(), Fraction(0))
+        shares = {dog: left * grams / whole for dog, grams in by.items()}
         parts[cut] = {dog.name: shares.get(dog.name, Fraction(0)) for dog in scenario.dogs}
     return parts
 
 
-def _eaten_g(scenario: Scenario, plan: Plan) -> dict[str, dict[str, int]]:
-    """Grams that each dog eats of every cut that was bought, in the scenario's order."""
-    bought = [cut for cut, grams in bought_g(scenario, plan).items() if grams]
-    eaten = {cut: dict.fromkeys((dog.name for dog in scenario.dogs), 0) for cut in bought}
-    for portion in plan.portions:
-        if portion.cut in eaten:
-            eaten[portion.cut][portion.dog] += portion.batch_g
-    return eaten
+def _shared_g(scenario: Scenario, plan: Plan) -> dict[str, dict[str, Fraction]]:
+    """Grams that each dog eats of every cut that was bought, in the scenario's order, but for its owner's own lots."""
+    eaten_g = {(cut, dog.name): 0 for cut, grams in bought_g(scenario, plan).items() if grams for dog in scenario.dogs}
+    eaten_g |= {
+        (portion.cut, portion.dog): portion.batch_g
+        for portion in plan.portions
+        if (portion.cut, portion.dog) in eaten_g
+    }
+    together_g, own_g = Counter[tuple[str, str]](), Counter[tuple[str, str]]()
+    owner_of = {dog.name: dog.owner for dog in scenario.dogs}
+    for (cut, dog), grams in eaten_g.items():
+        together_g[cut, owner_of[dog]] += grams
+    for use in plan.lots_used:
+        lot = scenario.on_hand[use.lot]
+        own_g[lot.cut, lot.owner] += use.used_g if lot.owner else 0
+    shared: dict[str, dict[str, Fraction]] = {}
+    for (cut, dog), grams in eaten_g.items():
+        whole_g, of_own_g = together_g[cut, owner_of[dog]], own_g[cut, owner_of[dog]]
+        shared.setdefault(cut, {})[dog] = Fraction(grams * (whole_g - of_own_g), whole_g or 1)
+    return shared
 
 
 def _weights(lines: list[BilledLine], *, by_weight: bool) -> list[Fraction]:

@@ -131,16 +131,20 @@ TOLERANCE = 1000
 SLACK = ""
 """The row of the table that holds what is not fed; no dog has that name."""
 
+OWN = "\0"
+"""Stands between a cut and an owner, in columns and rows of the table that are about the owner's own lots."""
+
 
 def finish_plan(asked: Scenario, allocation: Allocation) -> Plan:
     """The plan to print: the allocation in whole grams that add up, with bills, leftovers and lots used."""
     scenario = as_allotted(asked, allocation)
     offers = {offer.key: offer for offer in scenario.offers}
     bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_millionths.items()}
-    fed = round_table(_table_ug(scenario, bought, whole_portions(scenario, allocation)), MILLION)
-    left_g = {cut: grams for (row, cut), grams in fed.items() if row == SLACK}
-    units = _trim_idle_grams(scenario, bought, left_g)
-    return _write_plan(scenario, units, {entry: grams for entry, grams in fed.items() if entry[0] != SLACK}, allocation)
+    whole = round_table(_table_ug(scenario, bought, whole_portions(scenario, allocation)), MILLION)
+    names = {dog.name for dog in scenario.dogs}
+    fed = {(dog, column.split(OWN)[0]): grams for (dog, column), grams in whole.items() if dog in names}
+    units = _trim_idle_grams(scenario, bought, _shared_left_g(scenario, bought, fed))
+    return _write_plan(scenario, units, fed, allocation)
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,13 +173,68 @@ def _whole_units(offer: Offer, millionths: int) -> _Bought:
 def _table_ug(
     scenario: Scenario, bought: Mapping[str, _Bought], eaten_ug: Mapping[tuple[str, str], int]
 ) -> dict[tuple[str, str], int]:
-    """Dogs by cuts, with what is not fed as one more row: a column adds up to all there is of its cut."""
+    """Dogs by cuts, with what is not fed as one more row: a column adds up to all there is of its cut.
+
+    Where an owner has a cut on hand, what that owner's dogs eat of it has a column of its own, so that together they
+    eat a neighbouring whole gram of it: own lots that are used up stay used up, and others give no gram more.
+    """
     there_ug = {cut.name: scenario.on_hand_g(cut.name) * MILLION for cut in scenario.cuts}
     for purchase in bought.values():
         there_ug[purchase.offer.cut] += purchase.grams * MILLION
     for (_, cut), amount in eaten_ug.items():
         there_ug[cut] -= amount
-    return dict(eaten_ug) | {(SLACK, cut): amount for cut, amount in there_ug.items()}
+    owner_of = {dog.name: dog.owner for dog in scenario.dogs if not dog.care}
+    owned = {(lot.owner, lot.cut) for lot in scenario.on_hand if lot.owner}
+    table = {(SLACK, cut): amount for cut, amount in there_ug.items()}
+    own_ug: dict[tuple[str, str], int] = {}
+    for (dog, cut), amount in eaten_ug.items():
+        owner = owner_of.get(dog, "")
+        is_own = (owner, cut) in owned
+        table[dog, f"{cut}{OWN}{owner}" if is_own else cut] = amount
+        if is_own:
+            own_ug[owner, cut] = own_ug.get((owner, cut), 0) + amount
+    for (owner, cut), amount in own_ug.items():
+        _join_own_column(scenario, table, owner, cut, amount)
+    return table
+
+
+def _join_own_column(
+    scenario: Scenario, table: dict[tuple[str, str], int], owner: str, cut: str, eaten_ug: int
+) -> None:
+    """Make the column of an owner's dogs whole: by what is not fed of the own lots, or by the cut's column."""
+    if not (missing_ug := -eaten_ug % MILLION):
+        return
+    column = f"{cut}{OWN}{owner}"
+    if eaten_ug < _own_for_rules_g(scenario, owner, cut) * MILLION:
+        table[SLACK, column] = missing_ug
+        table[SLACK, cut] -= missing_ug
+    else:  # a row of two entries, of which one becomes a whole gram: it moves to this column or stays in the other
+        row = f"{OWN}{column}"
+        table[row, column], table[row, cut] = missing_ug, MILLION - missing_ug
+
+
+def _own_for_rules_g(scenario: Scenario, owner: str, cut: str) -> int:
+    """The grams of an owner's own lots up to which dogs fed by rules take from nobody else."""
+    lots = [lot for lot in scenario.on_hand if (lot.owner, lot.cut) == (owner, cut)]
+    ready_g = sum(lot.grams for lot in lots if not scenario.waits(lot))
+    dogs = [dog for dog in scenario.dogs if dog.care and dog.owner == owner]
+    vet_g = sum(given.batch_g for dog in dogs for given in dog.vet_amounts if given.cut == cut)
+    return min(ready_g, sum(lot.grams for lot in lots) - vet_g)
+
+
+def _shared_left_g(
+    scenario: Scenario, bought: Mapping[str, _Bought], fed_g: Mapping[tuple[str, str], int]
+) -> dict[str, int]:
+    """Grams of every cut that are not fed and not an owner's own."""
+    used_g = _used_g(scenario, fed_g)
+    left_g = dict.fromkeys((cut.name for cut in scenario.cuts), 0)
+    for number, lot in enumerate(scenario.on_hand):
+        left_g[lot.cut] += used_g[number] if lot.owner else lot.grams
+    for purchase in bought.values():
+        left_g[purchase.offer.cut] += purchase.grams
+    for (_, cut), grams in fed_g.items():
+        left_g[cut] -= grams
+    return left_g
 
 
 def _trim_idle_grams(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str, int]) -> dict[str, int]:
@@ -299,30 +358,38 @@ def _rounded_together(currency: Currency, exact: Sequence[Fraction]) -> list[Dec
 
 
 def _used_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[int, int]:
-    """Grams fed from each lot by its number: oldest first, those of unknown age before all.
+    """Grams fed from each lot by its number: an owner's own before what is for all; the oldest first.
 
-    Whole pieces are taken first, as many as each lot holds; a veterinarian's amounts come from what is left then, and
-    they alone from lots that should be frozen for longer, which come last.
+    Lots of unknown age come before all others. Whole pieces are taken first, as many as each lot holds; a
+    veterinarian's amounts come from what is left then, and they alone from lots that should be frozen for longer,
+    which come last.
     """
-    wanted_g: dict[tuple[bool, int, str], int] = defaultdict(int)
+    lots, wanted_g = scenario.on_hand, _wanted_g(scenario, fed_g)
+    used_g = dict.fromkeys(range(len(lots)), 0)
+    in_turn = sorted(used_g, key=lambda number: (scenario.waits(lots[number]), _freezing_day(lots[number])))
+    for is_own in (True, False):
+        # Largest pieces first: loose grams can come from any lot, pieces only from where a whole one is left.
+        for want in sorted(wanted_g):
+            in_care, size_g, cut_name, owner = want
+            for number in (number for number in in_turn if lots[number].cut == cut_name):
+                lot = lots[number]
+                if bool(lot.owner) is is_own and lot.owner in ("", owner) and (in_care or not scenario.waits(lot)):
+                    taken_g = min(lot.grams - used_g[number], wanted_g[want]) // -size_g * -size_g
+                    used_g[number] += taken_g
+                    wanted_g[want] -= taken_g
+    return used_g
+
+
+def _wanted_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[tuple[bool, int, str, str], int]:
+    """Grams fed: whether by a veterinarian's amounts, less the size of what they come in, the cut, and the owner."""
+    wanted_g: dict[tuple[bool, int, str, str], int] = defaultdict(int)
     for dog in scenario.dogs:
         for cut in scenario.cuts:
             grams = fed_g.get((dog.name, cut.name), 0)
             piece_g = None if dog.care else scenario.portioning.whole_piece_g(cut)
             size_g = 1 if piece_g is None or grams % piece_g else piece_g
-            wanted_g[dog.care is not None, -size_g, cut.name] += grams
-    lots = scenario.on_hand
-    used_g = dict.fromkeys(range(len(lots)), 0)
-    in_turn = sorted(used_g, key=lambda number: (scenario.waits(lots[number]), _freezing_day(lots[number])))
-    # Largest pieces first: loose grams can come from any lot, pieces only from where a whole one is left.
-    for (in_care, size_g, cut_name), grams in sorted(wanted_g.items()):
-        left_g = grams
-        for number in (number for number in in_turn if lots[number].cut == cut_name):
-            if in_care or not scenario.waits(lots[number]):
-                taken_g = min(lots[number].grams - used_g[number], left_g) // -size_g * -size_g
-                used_g[number] += taken_g
-                left_g -= taken_g
-    return used_g
+            wanted_g[dog.care is not None, -size_g, cut.name, dog.owner] += grams
+    return wanted_g
 
 
 def _freezing_day(lot: OnHand) -> date:

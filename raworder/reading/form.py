@@ -18,7 +18,6 @@ from raworder.reading.fields import (
     CurrencyCode,
     Day,
     Days,
-    Density,
     DogWeight,
     FrozenText,
     GramOrMore,
@@ -33,7 +32,6 @@ from raworder.reading.fields import (
     PartName,
     PriceText,
     RationText,
-    RoomText,
     Share,
     ShareRange,
     SomeShare,
@@ -42,7 +40,7 @@ from raworder.reading.fields import (
     YesNo,
 )
 from raworder.reading.form_fields import Form, count_from, one_of, short_for, string
-from raworder.reading.settings_form import Labels, PortioningForm, ProfileForm, SupplementForm
+from raworder.reading.settings_form import FreezerForm, Labels, OwnerForm, PortioningForm, ProfileForm, SupplementForm
 from raworder.trade.cuts import RICH_FAT, Part
 from raworder.trade.dogs import Care
 from raworder.trade.scenario import ORDER_AHEAD_DAYS
@@ -355,17 +353,7 @@ class OnHandForm(KnownCutForm):
     cut: Name = Field(description="The cut.")
     weight: Grams = Field(description="How much there is.")
     frozen: Day | None = Field(None, description="The day it was frozen.")
-
-
-class FreezerForm(Form):
-    """The room there is on the fullest evening, when the order has come."""
-
-    noun: ClassVar[str] = "`freezer`"
-    main: ClassVar[str] = "room"
-    room: RoomText = Field(description="`60 kg` or `120 l`.")
-    kg_per_litre: Density | None = Field(
-        None, description="Kilograms of food that a litre holds, 0.1 to 1.1; 0.56 if not said."
-    )
+    owner: Name | None = Field(None, description="Whose it is, where only this owner's dogs are to eat it.")
 
 
 class VarietyForm(Form):
@@ -403,6 +391,7 @@ class ScenarioForm(Form):
     suppliers: tuple[SupplierForm, ...] = Field((), description="Who sells.")
     on_hand: tuple[OnHandForm, ...] = Field((), description="What the freezer already holds; the oldest is used first.")
     freezer: FreezerForm | None = None
+    owners: tuple[OwnerForm, ...] = Field((), description="Owners with a freezer or a day for fetching of their own.")
     budget: Money | None = Field(None, description="The most the order may cost.")
     most_suppliers: Annotated[int, count_from(1, 99)] | None = Field(None, description="The most suppliers to visit.")
     most_cuts: Annotated[int, count_from(1, 999)] | None = Field(None, description="The most different cuts to buy.")

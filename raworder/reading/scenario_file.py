@@ -13,9 +13,8 @@ from raworder.reading.catalogue import catalogue_words, reference_catalogue
 from raworder.reading.characters import drop_forbidden
 from raworder.reading.checked_form import Checked, checked_form, note_names
 from raworder.reading.dog_entries import Kennel, read_dogs
-from raworder.reading.fields import LARGEST_AMOUNT_G
 from raworder.reading.files import file_text
-from raworder.reading.form import AllDogsForm, FreezerForm, OfferForm, ScenarioForm, SupplierForm, VarietyForm
+from raworder.reading.form import AllDogsForm, OfferForm, OnHandForm, ScenarioForm, SupplierForm, VarietyForm
 from raworder.reading.form_fields import Form
 from raworder.reading.given import Given
 from raworder.reading.limits import own_profiles
@@ -24,6 +23,7 @@ from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.offers import OfferedCut, known_cut, read_offer, usual_by_weight, with_unique_keys
 from raworder.reading.own_food import add_own_cuts, read_supplements
+from raworder.reading.owners import note_collection_days, owner_named, read_owners, room_g
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.price_lists import read_price_list
 from raworder.reading.reference import (
@@ -40,7 +40,6 @@ from raworder.reading.sense import Facts, check_sense
 from raworder.trade.cuts import Cut
 from raworder.trade.findings import Finding, Place
 from raworder.trade.scenario import YOUR_LIST, Batch, OnHand, Scenario, Supplier, Variety
-from raworder.trade.units import amount_text, grams_text
 
 FIELDS = (
     ("budget", "budget"),
@@ -91,17 +90,6 @@ def _of_dogs(form: AllDogsForm, whose: str) -> Iterator[tuple[str, Place]]:
         yield f"{whose}nutrients {fold_name(name)}", name.place
 
 
-KG_PER_LITRE = Fraction(56, 100)
-"""What a litre of freezer holds.
-
-Source: foodsafetysite.com FAQ 265 (Fraser and Lackey, NC State, August 2004), 35 lb per cubic foot.
-"""
-
-LIKELY_KG_PER_LITRE = (Fraction(1, 10), Fraction(11, 10))
-"""No litre of food weighs less or more. Source: common practice, no source: meat is about as heavy as water, 1 kg a
-litre, and sinks in it; what is packed loosely still fills a tenth."""
-
-
 @dataclass(frozen=True, slots=True)
 class LotOnHand:
     """A lot on hand with its cut."""
@@ -110,9 +98,10 @@ class LotOnHand:
     cut: Cut
 
     @property
-    def age(self) -> tuple[bool, str, str, int]:
+    def age(self) -> tuple[bool, str, str, int, str]:
         """Orders lots by their day, those without one first."""
-        return self.lot.frozen_on is not None, str(self.lot.frozen_on), self.lot.cut, self.lot.grams
+        lot = self.lot
+        return lot.frozen_on is not None, str(lot.frozen_on), lot.cut, lot.grams, lot.owner
 
 
 Lists = Sequence[tuple[str, OfferForm]]
@@ -126,6 +115,7 @@ def build_scenario(checked: Checked, path: Path, notes: Notes) -> Scenario:
     offers, given = _offers(lists, form, given)
     scenario = _scenario(form, path, offers, given)
     check_sense(Facts(scenario, form, lists, given))
+    note_collection_days(scenario, form, given)
     note_names(checked.removed, given)
     return scenario
 
@@ -143,12 +133,13 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], give
         suppliers=_suppliers(form, given),
         offers=tuple(offer.offer for offer in offers),
         on_hand=tuple(held.lot for held in held),
-        room_g=_room_g(form.freezer, given),
+        room_g=room_g(form.freezer, given),
         budget=form.budget,
         most_suppliers=form.most_suppliers,
         most_cuts=form.most_cuts,
         variety=_variety(form.variety),
         hold_days=form.hold,
+        owners=read_owners(form, given),
         cautions=read_cautions(),
         portioning=portioning(form.portioning, cuts, given),
         keeping=read_keeping(),
@@ -228,8 +219,17 @@ def _held(form: ScenarioForm, given: Given) -> tuple[LotOnHand, ...]:
     for lot in form.on_hand:
         cut = known_cut(lot, lot.cut, given)
         if cut is not None:
-            held.append(LotOnHand(OnHand(cut.name, ceil(lot.weight), lot.frozen, lot.at("cut")), cut))
+            held.append(
+                LotOnHand(
+                    OnHand(cut.name, ceil(lot.weight), lot.frozen, _owner_of(lot, form, given), lot.at("cut")), cut
+                )
+            )
     return tuple(sorted(held, key=lambda held: held.age))
+
+
+def _owner_of(lot: OnHandForm, form: ScenarioForm, given: Given) -> str:
+    """Whose a lot is, as the dogs write the name; empty where it is for all."""
+    return owner_named(lot.owner, form, given) if lot.owner is not None else ""
 
 
 def _cuts(offers: Iterable[OfferedCut], held: Iterable[LotOnHand], given: Given) -> tuple[Cut, ...]:
@@ -272,28 +272,6 @@ def _supplier(form: SupplierForm) -> Supplier:
         trip=form.trip or Decimal(0),
         place=form.at("name"),
     )
-
-
-def _room_g(form: FreezerForm | None, given: Given) -> int | None:
-    if form is None:
-        return None
-    grams = form.room.grams
-    if grams is None:
-        grams = (form.room.litres or Fraction(0)) * (_kg_per_litre(form, given) or KG_PER_LITRE) * 1000
-    if grams > LARGEST_AMOUNT_G:
-        message = f"the room is for more than {grams_text(int(LARGEST_AMOUNT_G), 'kg')}"
-        given.notes.add("absurd-amount", message, form.at("room"), "check the number and its unit")
-    return ceil(grams)
-
-
-def _kg_per_litre(form: FreezerForm, given: Given) -> Fraction | None:
-    """The kilograms in a litre of freezer, as stated; impossible densities are refused."""
-    said, (least, most) = form.kg_per_litre, LIKELY_KG_PER_LITRE
-    if said is not None and not least <= said <= most:
-        message = f"food does not weigh {amount_text(said)} kg a litre"
-        help_ = f"write from {amount_text(least)} to {amount_text(most)}, or leave it out; packed food weighs 0.56"
-        given.notes.add("out-of-range", message, form.at("kg_per_litre"), help_)
-    return said
 
 
 def _variety(form: VarietyForm | None) -> Variety:

@@ -430,10 +430,10 @@ def _suppliers_offer_something(facts: Facts) -> None:
 
 
 def _density_is_used(facts: Facts) -> None:
-    freezer = facts.form.freezer
-    if freezer is not None and freezer.kg_per_litre is not None and freezer.room.litres is None:
-        message = "`kg_per_litre` does not count while the room is a weight"
-        facts.note("unused-value", message, freezer.key_at("kg_per_litre"), "write the room in litres, or take it out")
+    for freezer in (facts.form.freezer, *(owner.freezer for owner in facts.form.owners)):
+        if freezer is not None and freezer.kg_per_litre is not None and freezer.room.litres is None:
+            message, place = "`kg_per_litre` does not count while the room is a weight", freezer.key_at("kg_per_litre")
+            facts.note("unused-value", message, place, "write the room in litres, or take it out")
 
 
 def _variety_fits(facts: Facts) -> None:

@@ -1,4 +1,4 @@
-"""The forms of further settings in a scenario: labels, profiles, supplements, and how bags are made."""
+"""The forms of further settings in a scenario: freezers, owners, labels, profiles, supplements, and bags."""
 
 import re
 from collections.abc import Mapping
@@ -9,13 +9,16 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from raworder.reading.fields import (
+    ROOM_SHAPE,
     SPECIES_SHORT,
     Cap,
     Day,
+    Density,
     Limit,
     Money,
     Name,
     NutrientText,
+    RoomText,
     Share,
     SpeciesWeight,
     UnitsText,
@@ -153,3 +156,27 @@ class PortioningForm(Form):
     scale: WholeGrams | None = Field(None, description="The most the scale takes; 5 kg if not said.")
     freezes: WholeGrams | None = Field(None, description="What the freezer freezes in a day.")
     day: Day | None = Field(None, description="When bags are filled; the day before the batch if not said.")
+
+
+class FreezerForm(Form):
+    """The room there is on the fullest evening, when the order has come."""
+
+    noun: ClassVar[str] = "`freezer`"
+    main: ClassVar[str] = "room"
+    room: RoomText = Field(description="`60 kg` or `120 l`.")
+    kg_per_litre: Density | None = Field(
+        None, description="Kilograms of food that a litre holds, 0.1 to 1.1; 0.56 if not said."
+    )
+
+
+class OwnerForm(Form):
+    """Where an owner keeps the bags of their dogs, and when they are fetched."""
+
+    noun: ClassVar[str] = "an owner"
+    name: Name = Field(description="The owner, as the dogs name them.")
+    freezer: Annotated[FreezerForm, short_for("room", ROOM_SHAPE)] | None = Field(
+        None, description="The owner's own freezer: `20 kg`, `40 l` or `{room: 40 l, kg_per_litre: 0.5}`."
+    )
+    collects: Day | None = Field(
+        None, description="The day on which the owner fetches the bags; the day they are filled if not said."
+    )

@@ -1,6 +1,6 @@
 """Every paper of a plan and of its bags, and the page of a batch: in the order of the work."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -63,10 +63,15 @@ def papers(plan: Plan) -> tuple[Document, ...]:
     return tuple(ORDER_PAPERS[key](plan.facts.scenario, plan) for key in printed_by("plan"))
 
 
-def bag_papers(plan: Plan) -> tuple[Document, ...]:
-    """Every paper about the plan's bags."""
-    book = bag_book(plan)
-    documents = (BAG_PAPERS[key](book) for key in printed_by("portion"))
+FOR_ALL_BAGS = frozenset({"counter_sheet", "batch_cards", "feeding_sheet", "freezing"})
+"""The papers for those who fill, freeze and feed the bags of all dogs."""
+
+
+def bag_papers(plan: Plan, dogs: Collection[str] = ()) -> tuple[Document, ...]:
+    """Every paper about the plan's bags; with `dogs`, those about their bags alone, for who did not fill them."""
+    book = bag_book(plan).of_dogs(dogs) if dogs else bag_book(plan)
+    keys = (key for key in printed_by("portion") if not (dogs and key in FOR_ALL_BAGS))
+    documents = (BAG_PAPERS[key](book) for key in keys)
     return tuple(with_batch_number(book.scenario, document) for document in documents if document is not None)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from raworder.reporting.doubts import doubts, liver_near_limit
+from raworder.reporting.doubts import OWN_FREEZER, doubts, liver_near_limit
 from raworder.reporting.words import MOST_NAMED, Meal, capitalised, count_text, join_names, meals, paper
 from raworder.trade.as_fed import fed_cuts
 from raworder.trade.cuts import FREEZE_FIRST
@@ -153,7 +153,7 @@ def _reasons(numbered: Sequence[NumberedCaution], numbers: Mapping[str, int]) ->
 
 def _findings(scenario: FedScenario, plan: Plan, numbers: dict[str, int]) -> Iterator[str]:
     """What the food may do, graded, with the numbers of its sources; new ones are numbered here."""
-    for doubt in doubts(scenario, plan):
+    for doubt in (doubt for doubt in doubts(scenario, plan) if doubt.key != OWN_FREEZER):
         sources = (source for source in doubt.sources if source != PRACTICE)
         by_number = sorted(numbers.setdefault(source, len(numbers) + 1) for source in sources)
         yield doubt.graded + "".join(f" [{number}]" for number in by_number)

@@ -9,6 +9,7 @@ from math import ceil
 from types import MappingProxyType
 
 from raworder.reporting.food_doubts import Doubt, ends_text, food_doubts
+from raworder.reporting.own_freezer import at_home, own_freezer_text, owner_names
 from raworder.reporting.words import Meal, capitalised, dogs_text, join_names, meals, reaches_limit
 from raworder.trade.batch_facts import Journey
 from raworder.trade.cuts import FREEZE_FIRST, Measure, Part, Subject
@@ -47,6 +48,9 @@ ENERGY = "energy-low"
 
 WAITING = "waiting"
 """The key of the doubt about meat that must be frozen for longer than it can be."""
+
+OWN_FREEZER = "own-freezer"
+"""The key of the doubt about owners whose bags do not fit into their own freezers."""
 
 TOLD_ELSEWHERE = frozenset({ENERGY, "energy-unknown", *DANGERS})
 """The concerns that are told by looks of their own, with what their cure costs."""
@@ -320,6 +324,15 @@ def _near_limit(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         yield Doubt("liver-near-limit", -1, dogs, says, cure)
 
 
+def _own_freezers(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
+    """Owners whose own freezers are too small for their bags."""
+    for name in owner_names(scenario) if plan.worked_out else ():
+        home = at_home(scenario, plan, name)
+        if (text := own_freezer_text(scenario, home)) is not None:
+            dogs = tuple(dict.fromkeys(journey.bag.dog for journey in home.journeys))
+            yield Doubt(OWN_FREEZER, 1, dogs, *text)
+
+
 LOOKS: tuple[Callable[[FedScenario, Plan], Iterator[Doubt]], ...] = (
     _energy,
     _food,
@@ -327,6 +340,7 @@ LOOKS: tuple[Callable[[FedScenario, Plan], Iterator[Doubt]], ...] = (
     _dangers,
     _one_sided,
     _near_limit,
+    _own_freezers,
 )
 """What looks for doubts."""
 

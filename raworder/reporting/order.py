@@ -42,8 +42,9 @@ def freezer_lots(scenario: Scenario, plan: Plan) -> Table:
             Column("cut", "Cut"),
             Column("frozen_on", "Frozen on", Holds.DATE),
             Column("lot_g", "Of", Holds.GRAMS),
+            Column("owner", "For the dogs of", shown=any(lot.owner for lot, _ in lots)),
         ),
-        tuple((use.used_g, lot.cut, lot.frozen_on, lot.grams) for lot, use in lots),
+        tuple((use.used_g, lot.cut, lot.frozen_on, lot.grams, lot.owner) for lot, use in lots),
         note="" if all(lot.frozen_on for lot, _ in lots) else UNDATED,
         tick=True,
     )

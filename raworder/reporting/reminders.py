@@ -4,12 +4,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
+from hashlib import sha256
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, NumberedBag, bags_by_dog, bags_text
 from raworder.reporting.balanced_weeks import bags_too_full
 from raworder.reporting.freezing import slow_freezing_warnings
 from raworder.reporting.mise_en_place import half_thaw_evening, lots_to_thaw
 from raworder.reporting.nutrition_words import doses_text
+from raworder.reporting.own_freezer import AtHome, fetching_sentences, own_freezer_text
 from raworder.reporting.thaw_plan import HOW, Move, bags_to_keep_back, moves
 from raworder.reporting.words import count_text, dogs_text, group_alike, join_names, paper
 from raworder.trade.as_fed import left
@@ -17,6 +19,9 @@ from raworder.trade.batch_facts import BagWay, Journey, Lot
 from raworder.trade.document import Agenda, Block, Cell, Column, Document, Event, Holds, Paragraph
 from raworder.trade.fingerprint import batch_number, stable_batch_number
 from raworder.trade.units import day_text
+
+OWNER_SIGNS = 8
+"""Signs of an owner's name in the names of events: enough that two owners of one order never share them by chance."""
 
 MOST_IN_SHORT = 6
 """More bags than this are counted in the few words that a calendar shows of a day."""
@@ -27,6 +32,7 @@ class ReminderKind(StrEnum):
 
     PREPARING = "preparing"
     FILLING = "filling"
+    FETCHING = "fetching"
     FEEDING = "feeding"
     ORDERING = "ordering"
 
@@ -44,7 +50,7 @@ class Reminder:
     def uid(self, batch: str) -> str:
         """A name that stays the same when the plan changes, so that a calendar replaces the earlier event.
 
-        Filling and ordering happen once a batch, so their names hold no day and they may move to another one.
+        Filling, fetching and ordering happen once a batch, so their names hold no day and they may move to another.
         """
         once_a_batch = self.kind is not ReminderKind.FEEDING
         return f"raworder-{batch}-{self.kind}" if once_a_batch else f"raworder-{batch}-{self.kind}-{self.day:%Y%m%d}"
@@ -170,20 +176,30 @@ On the paper the cautions stand above the table; a calendar needs them in the ev
 """
 
 
-def reminders(book: BagBook) -> Document:
-    """What to do each day, from the day before filling to the last day fed, and when to order again."""
-    return paper(book.scenario, "reminders", f"Calendar: {book.scenario.title}", _blocks(book))
+def reminders(book: BagBook, home: AtHome | None = None) -> Document:
+    """What to do each day, from the day before filling to the last day fed, and when to order again.
+
+    With `home` what its owner does, from fetching the bags on; the book is then of the owner's dogs.
+    """
+    whose = home.owner.name if home else book.scenario.title
+    return paper(book.scenario, "reminders", f"Calendar: {whose}", _blocks(book, home))
 
 
-def _blocks(book: BagBook) -> Iterator[Block]:
+def _blocks(book: BagBook, home: AtHome | None) -> Iterator[Block]:
     """What to do on all days, then the days one by one."""
-    journeys = book.journeys
     yield Paragraph(HOW)
-    yield from bags_to_keep_back(book, journeys)
+    yield from bags_to_keep_back(book, book.journeys)
     # The number from before the shop, so that a calendar replaces the events of the first plan.
     batch = stable_batch_number(book.scenario)
+    uids = f"{batch}-{_owner_sign(home)}" if home else batch
+    found = _owners_reminders(book, home) if home else _all_reminders(book, book.journeys)
     title = f"Batch {batch_number(book.scenario)}, day by day"
-    yield agenda(title, [_event(book, reminder, batch) for reminder in _all_reminders(book, journeys)])
+    yield agenda(title, [_event(book, reminder, uids) for reminder in found])
+
+
+def _owner_sign(home: AtHome) -> str:
+    """Signs for an owner in the names of events, the same on every machine: both calendars may be in one phone."""
+    return sha256(home.owner.name.encode()).hexdigest()[:OWNER_SIGNS]
 
 
 def agenda(title: str, events: Sequence[Event]) -> Agenda:
@@ -214,6 +230,16 @@ def _all_reminders(book: BagBook, journeys: Sequence[Journey]) -> list[Reminder]
         _ordering_reminder(book),
     ]
     return sorted(in_order_of_work, key=lambda reminder: reminder.day)  # keeps that order within a day
+
+
+def _owners_reminders(book: BagBook, home: AtHome) -> list[Reminder]:
+    """What an owner does in order of days: fetch the bags, move and feed them, and say what is needed next."""
+    details, warning = tuple(fetching_sentences(book.scenario, home)), own_freezer_text(book.scenario, home, "Your")
+    fetching = Reminder(home.fetched_on, ReminderKind.FETCHING, "Fetch the bags", details, warning or ())
+    days = [one for one in daily_reminders(book, home.journeys, {}) if one.day >= home.fetched_on]
+    ordering = _ordering_reminder(book)
+    told = replace(ordering, to_do="Say what you need for the next batch", details=ordering.details[:-1])
+    return sorted([fetching, *days, told], key=lambda reminder: reminder.day)
 
 
 def _preparing_reminder(book: BagBook) -> Reminder:
@@ -283,7 +309,7 @@ def _ordering_reminder(book: BagBook) -> Reminder:
 def _last_days_fed(book: BagBook) -> dict[str, date]:
     """The last day for which each dog has a bag."""
     last_days: dict[str, date] = {}
-    for bag in book.plan.bags:
+    for bag in (numbered.bag for numbered in book.numbered):
         last_days[bag.dog] = max(bag.day, last_days.get(bag.dog, bag.day))
     return last_days
 

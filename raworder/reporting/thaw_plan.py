@@ -47,7 +47,7 @@ def thaw_plan(book: BagBook) -> Document:
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """First what to do on which day, then the rules behind it."""
-    journeys = book.facts.cold.journeys
+    journeys = book.journeys
     yield Paragraph(HOW)
     yield from bags_to_keep_back(book, journeys)
     yield from _tables(book, journeys)

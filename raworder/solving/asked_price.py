@@ -44,9 +44,9 @@ def guess_worth(scenario: Scenario, settings: Settings) -> Mapping[str, Fraction
         return {}
     worth = {}
     for offer in problem.offers:
-        rows = map(
-            problem.lp.get_constraint_by_name, (row_name("supply", offer.cut), row_name("supply", offer.cut, "pieces"))
-        )
+        names = [f"supply {offer.cut}", f"supply {offer.cut} pieces"]
+        names += [f"own_stock {offer.cut}", f"own_stock {offer.cut} ready"]
+        rows = (problem.lp.get_constraint_by_name(row_name(name)) for name in names)
         per_kg = sum(row.pi or 0.0 for row in rows if row is not None)
         taxed = 1 + scenario.supplier(offer.supplier).sales_tax
         worth[offer.key] = Fraction(round(abs(per_kg) * MILLION), MILLION) * offer.unit_g / GRAMS_PER_KG / taxed

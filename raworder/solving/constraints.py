@@ -10,6 +10,7 @@ import pulp
 from raworder.solving.bag_room import limits_of_all
 from raworder.solving.groups import Group
 from raworder.solving.objective import paid_to
+from raworder.solving.own_stock import own_stock, ready_food
 from raworder.solving.problem import (
     GRAMS_PER_KG,
     Problem,
@@ -222,21 +223,8 @@ def hold(problem: Problem) -> NamedRows:
     """What must be frozen before it is fed is fed only if it will have been, but for a veterinarian's amounts."""
     for cut in problem.cuts.values():
         if problem.scenario.held_days(cut):
-            piece_g = problem.scenario.portioning.whole_piece_g(cut)
-            lots = [lot for lot in problem.scenario.on_hand if lot.cut == cut.name]
-            ready_g = [Fraction(lot.grams) for lot in lots if not problem.scenario.waits(lot)]
-            terms = [(problem.eat_kg[group.name, cut.name], 1.0) for group in problem.fed_by_rules()]
-            for offer in problem.offers_for(cut.name):
-                if problem.scenario.waits(offer):
-                    continue
-                if piece_g and offer.bought is not None:
-                    ready_g.append(offer.unit_g * offer.bought)
-                elif piece_g and offer.key in problem.drawn:
-                    terms.append((problem.drawn[offer.key], -piece_g / GRAMS_PER_KG))
-                else:
-                    terms += [(amount, -kg_per_buy(offer)) for _, _, amount in problem.bought(offer)]
-            rest_g = sum((grams % piece_g for grams in ready_g if piece_g), Fraction(0))
-            yield row_name("hold", cut.name), total(terms) <= float((sum(ready_g) - rest_g) / GRAMS_PER_KG)
+            terms, ready_g = ready_food(problem, cut, (lot for lot in problem.scenario.on_hand if lot.cut == cut.name))
+            yield row_name("hold", cut.name), total(terms) <= float(ready_g / GRAMS_PER_KG)
 
 
 def variety(problem: Problem) -> NamedRows:
@@ -476,8 +464,8 @@ BUILDERS: Mapping[str, Callable[[Problem], NamedRows]] = MappingProxyType(
         builder.__name__: builder
         for builder in (
             ration, resting_energy, vet_amount, part_share, cap, nutrient, nutrient_ratio, avoid, hold, variety,
-            whole_pieces, least_portion, supply, supplement, pack_count, least_purchase, price_break, supplier_count,
-            cut_count, delivery, minimum_order, bill, room, budget,
+            whole_pieces, least_portion, supply, own_stock, supplement, pack_count, least_purchase, price_break,
+            supplier_count, cut_count, delivery, minimum_order, bill, room, budget,
         )
     }
 )  # fmt: skip

@@ -194,7 +194,8 @@ def _likeness(dog: Dog, scenario: Scenario, leanest: dict[Hashable, float]) -> H
 
     An amount of a nutrient a day is a different share of each dog's food, and supplements are given in whole steps, so
     such dogs stay apart. So do dogs that must find unlike energy at rest in a gram of a ration in grams. Where grams
-    have been found for energy, dogs fed alike need the same kilocalories in a gram.
+    have been found for energy, dogs fed alike need the same kilocalories in a gram. Dogs whose owner has food of their
+    own on hand are fed with that owner's other dogs only.
     """
     supplemented = dog.takes_supplements and bool(scenario.supplements)
     by_day = any(limit.per is Per.DAY for limit in dog.nutrient_limits)
@@ -210,6 +211,7 @@ def _likeness(dog: Dog, scenario: Scenario, leanest: dict[Hashable, float]) -> H
         _energy_density(dog),
         _resting_asked(dog, scenario, avoided, leanest),
         limits,
+        dog.owner if dog.owner in scenario.stock_owners else "",
     )
 
 

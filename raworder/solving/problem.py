@@ -13,7 +13,7 @@ import pulp
 from raworder.solving.groups import Group, groups_of, most_share
 from raworder.trade.cuts import Cut
 from raworder.trade.nutrients import Supplement
-from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer, Supplier
+from raworder.trade.scenario import Offer, OnHand, PriceStep, Scenario, SupplementOffer, Supplier
 from raworder.trade.units import Currency
 
 
@@ -99,6 +99,8 @@ class Problem:
     taken: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     give: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     packs: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    own: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
+    own_vet: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     printed: Printed = field(default_factory=Printed)
     fed: dict[str, pulp.LpVariable] = field(default_factory=dict)
     differ: dict[tuple[frozenset[str], frozenset[str]], pulp.LpVariable] = field(default_factory=dict)
@@ -218,6 +220,7 @@ def pose_unknowns(
     for offer in problem.offers:
         _pose_offer(problem, offer, names)
     _pose_supplements(problem, names)
+    _pose_own_stock(problem, names)
     for supplier in problem.suppliers:
         _pose_supplier(problem, supplier, names)
     if scenario.most_cuts is not None:
@@ -337,6 +340,22 @@ def _pose_supplements(problem: Problem, names: Names) -> None:
     for offer in sorted(problem.scenario.supplement_offers, key=lambda offer: offer.key):
         most = most_packs(problem, offer)
         problem.packs[offer.key] = amount(names("packs", offer.key), most, pulp.LpInteger)
+
+
+def _pose_own_stock(problem: Problem, names: Names) -> None:
+    """What an owner's dogs eat of that owner's own lots: those fed by rules, and those under a veterinarian's care."""
+    for owner, cut in sorted({(lot.owner, lot.cut) for lot in problem.scenario.on_hand if lot.owner}):
+        lots = [lot for lot in problem.scenario.on_hand if (lot.owner, lot.cut) == (owner, cut)]
+        ready_g = sum(whole_g(problem, lot) for lot in lots if not problem.scenario.waits(lot))
+        problem.own[owner, cut] = amount(names("own", owner, cut), ready_g / GRAMS_PER_KG)
+        groups = [group for group in problem.groups if group.care and group.rules.owner == owner]
+        if vet_g := sum((edible_g(problem, group, cut) for group in groups), Fraction(0)):
+            problem.own_vet[owner, cut] = amount(names("own_vet", owner, cut), float(vet_g / GRAMS_PER_KG))
+
+
+def whole_g(problem: Problem, lot: OnHand) -> int:
+    """The grams of a lot that dogs fed by rules can get: whole pieces, where the cut is fed in them."""
+    return lot.grams - lot.grams % (problem.scenario.portioning.whole_piece_g(problem.cuts[lot.cut]) or 1)
 
 
 def _step_words(offer: Offer, k: int) -> Sequence[str]:

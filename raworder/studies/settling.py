@@ -330,13 +330,35 @@ def _blocks(
     yield _shares_table(scenario, shares)
     if any(has_paid.values()):
         yield _balances(shares, has_paid, currency)
-    paid_to = tuple(creditors(already))
-    sums = [*owed, *(-amount for _, amount in paid_to)]
-    settlement = fewest_payments([int(amount / currency.minor) for amount in sums])
-    yield from _payments(settlement, [*(share.owner for share in shares), *(name for name, _ in paid_to)], currency)
+    yield from _payments(*_settlement(shares, already, currency), currency)
     if already.unknown:
         yield Paragraph(_which_bill(already, currency))
     yield Paragraph(_rules_text(rules, shares, currency))
+
+
+NamedPayment = tuple[str, str, Decimal]
+"""Who pays, whom, and how much."""
+
+
+def _settlement(
+    shares: Sequence[OwnerShare], already: PaidAlready, currency: Currency
+) -> tuple[Settlement, tuple[NamedPayment, ...]]:
+    """The fewest payments that settle what is owed, and the same by name."""
+    paid_to = tuple(creditors(already))
+    sums = [*(share.total - already.by_owner[share.owner] for share in shares), *(-amount for _, amount in paid_to)]
+    settlement = fewest_payments([int(amount / currency.minor) for amount in sums])
+    parties = [*(share.owner for share in shares), *(name for name, _ in paid_to)]
+    named = (
+        (parties[payment.payer], parties[payment.payee], payment.amount * currency.minor)
+        for payment in settlement.payments
+    )
+    return settlement, tuple(named)
+
+
+def payments_due(plan: Plan, shares: Sequence[OwnerShare]) -> tuple[NamedPayment, ...]:
+    """The fewest payments that settle these shares, where nobody has paid anything yet."""
+    scenario = plan.facts.scenario
+    return _settlement(shares, match_payments(scenario, plan, ()), scenario.currency)[1]
 
 
 def _which_bill(already: PaidAlready, currency: Currency) -> str:
@@ -426,23 +448,18 @@ def _sums(rows: Iterable[tuple[Decimal, ...]]) -> tuple[Decimal, ...]:
     return tuple(sum(column, Decimal(0)) for column in zip(*rows, strict=True))
 
 
-def _payments(settlement: Settlement, parties: Sequence[str], currency: Currency) -> Iterator[Block]:
+def _payments(settlement: Settlement, named: Sequence[NamedPayment], currency: Currency) -> Iterator[Block]:
     """Who pays whom how much, as a table and as a line to send round."""
-    if not settlement.payments:
+    if not named:
         yield Paragraph("Nobody owes anything.")
         return
-    named = [
-        (parties[payment.payer], parties[payment.payee], payment.amount * currency.minor)
-        for payment in settlement.payments
-    ]
     columns = (
         Column("payer", "Who pays"),
         Column("payee", "Whom"),
         Column("amount", f"How much {currency.code}", Holds.MONEY),
     )
-    rows: tuple[tuple[Cell, ...], ...] = tuple(named)
     note = f"{count_text(len(named), 'payment')}; {_fewest_text(settlement)}."
-    yield Table("payments", "Who pays whom", columns, rows, note=note, tick=True)
+    yield Table("payments", "Who pays whom", columns, tuple(named), note=note, tick=True)
     text = "; ".join(f"{payer} pays {payee} {currency.text(amount)}" for payer, payee, amount in named)
     yield Verbatim("To send round", f"{text}.")
 

@@ -70,6 +70,8 @@ PAPERS = (
     Paper("reminders", "Calendar", "what to do on which day", "calendar"),
     Paper("order_message", "Order messages", "the order in each supplier's own names and units", "message"),
     Paper("ration_sheet", "Ration sheets", "what each dog is fed and what that holds, for its veterinarian", "nourish"),
+    Paper("household", "", "one owner's dogs, bags, days and money, on a page for each owner", "",
+          sheets=(("own_dogs", "dogs of an owner"), ("own_days", "days of an owner"))),
     Paper("settle", "Who pays what", "what each owner bears, and the fewest payments", "settle",
           sheets=(("by_supplier", "bills"), ("by_owner", "who bears what"), ("balances", "paid already"),
                   ("payments", "who pays whom"))),

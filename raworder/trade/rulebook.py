@@ -153,6 +153,13 @@ RULES: tuple[Rule, ...] = (
         ARITHMETIC,
     ),
     Rule(
+        "own_stock",
+        "What an owner has on hand is fed to that owner's dogs only.",
+        "own use <= owner's lots and <= sum over the owner's dogs of eat; sum of eat <= own use + other lots + bought",
+        "kg",
+        "own choice",
+    ),
+    Rule(
         "supplement",
         "A supplement is given in whole steps, at most so many a day, no more than there is, to whoever may have it.",
         "days x given <= steps per pack x packs + on hand; given <= most a day; packs <= available",

@@ -130,11 +130,25 @@ class Supplier:
 
 @dataclass(frozen=True, slots=True)
 class OnHand:
-    """What the freezer already holds of a cut, and since when."""
+    """What the freezer already holds of a cut, and since when; with an `owner` it is for that owner's dogs alone."""
 
     cut: str
     grams: int
     frozen_on: date | None = None
+    owner: str = ""
+    place: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """An owner of dogs of whom more is known than the name: the room in the own freezer, and the day for fetching bags.
+
+    Neither changes a plan.
+    """
+
+    name: str
+    room_g: int | None = None
+    collects: date | None = None
     place: Place | None = field(default=None, compare=False)
 
 
@@ -207,7 +221,8 @@ class Scenario:
     """Everything that was asked for, checked.
 
     `weight_unit`, `kg` or `lb`, is the unit that people read. `places` are where rules are set in the file, by key.
-    `labels` is the sheet for the bags' labels, if one is named; it changes no plan. `bone_calcium` is what the
+    `labels` is the sheet for the bags' labels, if one is named, and `owners` are those of whom the file says more than
+    a name; neither changes a plan. `bone_calcium` is what the
     file says of the calcium in bone, of groups and of cuts; of all other bone the reference table says it.
 
     What is bought is kept frozen for `hold_days` before its bags are filled; None switches the rule off that forbids
@@ -240,6 +255,7 @@ class Scenario:
     needs: tuple[NeedRow, ...] = ()
     bone_calcium: tuple[BoneCalcium, ...] = ()
     hold_days: int | None = 0
+    owners: tuple[Owner, ...] = field(default=(), compare=False)
     labels: LabelSheet | None = field(default=None, compare=False)
     places: tuple[tuple[str, Place], ...] = field(default=(), compare=False)
     asked: "Scenario | None" = field(default=None, compare=False)
@@ -334,6 +350,11 @@ class Scenario:
     def on_hand_g(self, cut: str) -> int:
         """Grams of a cut that the freezer already holds."""
         return self._on_hand_g[cut]
+
+    @cached_property
+    def stock_owners(self) -> tuple[str, ...]:
+        """The owners of whom something on hand is, which is for their dogs alone; by name."""
+        return tuple(sorted({lot.owner for lot in self.on_hand if lot.owner}))
 
     @cached_property
     def _cut_of(self) -> dict[str, Cut]:

@@ -129,6 +129,16 @@ BROKEN: dict[str, tuple[Scenario, Plan]] = {
     "whole_pieces": BROKEN_BAGS["whole_pieces"],
     "least_portion": BROKEN_BAGS["least_portion"],
     "supply": (SMALL, with_each(SMALL_PLAN, "leftovers", lambda left: left.cut == "lamb liver", bought_g=226)),
+    # Ada has all the heart: Maple eats the 700 of December, and nothing is there of which Juniper could have its 350
+    "own_stock": (
+        replace(
+            SMALL, on_hand=tuple(replace(lot, owner="Ada" if lot.cut == "beef heart" else "") for lot in SMALL.on_hand)
+        ),
+        replace(
+            with_each(SMALL_PLAN, "leftovers", lambda left: left.cut == "beef heart", on_hand_g=500, bought_g=-350),
+            lots_used=(LotUse(0, 300), LotUse(1, 325), LotUse(3, 700)),
+        ),
+    ),
     "supplement": (replace(SUPPLEMENTED, supplements=(OIL, replace(SHELL, most_steps=1))), SUPPLEMENTED_PLAN),
     "pack_count": (offer_of("kidney", available=1), SMALL_PLAN),
     "least_purchase": (offer_of("trim", least_units=6_776), SMALL_PLAN),
@@ -260,7 +270,7 @@ def test_a_plan_at_its_limit_is_within_it(scenario: Scenario) -> None:
         (
             "supply",
             SMALL,
-            replace(SMALL_PLAN, lots_used=(LotUse(0, 300), LotUse(1, 325), LotUse(2, 500), LotUse(3, 550))),
+            replace(SMALL_PLAN, lots_used=(LotUse(0, 300), LotUse(1, 325), LotUse(2, 350), LotUse(3, 700))),
         ),
         ("pack_count", SMALL, replace(SMALL_PLAN, lines=(*SMALL_PLAN.lines, a_line("no such offer", 1, 0)))),
         ("pack_count", SMALL, replace(SMALL_PLAN, lines=(*SMALL_PLAN.lines, a_line("no such offer", -1, 0)))),

@@ -439,6 +439,23 @@ def without_trips(real: Any) -> Any:
     return lambda problem, supplier, _: real(problem, supplier, supplier.delivery)
 
 
+# Ada's Juniper eats 500 g of Ada's kilogram; the rest of it would do for Bo's Maple
+OWNED = a_batch(maple(owner="Bo"), {TRIM: "6.00"}, on_hand=(on_hand(TRIM.name, 1_000, owner="Ada"),))
+OWNED = replace(OWNED, dogs=(*OWNED.dogs, a_dog("Juniper", daily_g=100, days=5, owner="Ada")))
+
+
+def for_all_owners(real: Any) -> Any:
+    """The builders, of which that of own stock takes all dogs to be of the owner who has it."""
+
+    def own_stock(problem: Problem) -> Any:
+        (owner, _) = next(iter(problem.own))
+        dogs = [replace(dog, owner=owner) for group in problem.groups for dog in group.dogs]
+        groups = [replace(group, dogs=(dog,)) for group, dog in zip(problem.groups, dogs, strict=True)]
+        return real["own_stock"](replace(problem, groups=tuple(groups)))
+
+    return {**real, "own_stock": own_stock}
+
+
 NOT_TRIED = {
     "pack_count": "the bounds of what is bought hold it too",
     "budget": "the printed total is held against it once more",
@@ -479,6 +496,8 @@ BREAKS = (
     Break("hold", "nothing waits", FRESH, Scenario, "waits", always(False)),
     Break("supplement", "a dog refuses nothing", OILED, Dog, "refuses", always(False)),
     Break("supplement", "steps are forgotten", OILED, search, "BUILDERS", forgetting("supplement")),
+    Break("own_stock", "it is forgotten", OWNED, search, "BUILDERS", forgetting("own_stock")),
+    Break("own_stock", "all may take from it", OWNED, search, "BUILDERS", for_all_owners),
     Break("supply", "a unit weighs twice as much", CAPPED, Offer, "grams", double),
     Break("price_break", "the first price is every price", STEPPED, Offer, "step_for", first_price),
     Break("bill", "steps are forgotten", STEPPED, search, "BUILDERS", forgetting("price_break")),

@@ -28,6 +28,7 @@ NEVER_GIVES_WAY: Mapping[str, str] = {
     "avoid": "what a dog must not eat is never fed",
     "supplement": "how much may be given a day is not ours to say",
     "supply": "arithmetic asks for nothing that could be less",
+    "own_stock": "nobody may give away what is another's",
     "bill": "arithmetic asks for nothing that could be less",
     "bag_sum": "arithmetic asks for nothing that could be less",
     "scale_step": "the scale shows no less",
@@ -84,6 +85,7 @@ TABLES: Mapping[str, Table] = {
                 "what is bought is fixed by then",
             ),
             "budget": "what is bought is fixed by then",
+            "own_stock": "nobody may give away what is another's",
             **dict.fromkeys(
                 ("bag_sum", "scale_step", "bag_weight", "week_share", "week_cap", "day_most"), "bags are filled later"
             ),

@@ -60,7 +60,7 @@ def invented(random: Random) -> Scenario:
         dogs=dogs,
         on_hand=_lots(random, cuts),
     )
-    return _sold_as_in_shops(random, _limited(random, scenario))
+    return _owned(random, _sold_as_in_shops(random, _limited(random, scenario)))
 
 
 def with_thresholds(random: Random) -> Scenario:
@@ -229,6 +229,16 @@ def _avoided(random: Random, cuts: tuple[Cut, ...]) -> Iterable:
 def _lots(random: Random, cuts: tuple[Cut, ...]) -> tuple[OnHand, ...]:
     count = random.choice((0, 0, 1, 2))
     return tuple(b.on_hand(random.choice(cuts).name, random.randint(1, 40) * 50) for _ in range(count))
+
+
+def _owned(random: Random, scenario: Scenario) -> Scenario:
+    """Now and then dogs of two owners, or of nobody named, and lots that are an owner's own."""
+    if random.random() < 0.5:
+        return scenario
+    dogs = tuple(replace(dog, owner=random.choice(("", "Ada", "Bo", "Bo"))) for dog in scenario.dogs)
+    owners = sorted({dog.owner for dog in dogs})
+    lots = tuple(replace(lot, owner=random.choice(owners)) for lot in scenario.on_hand)
+    return replace(scenario, dogs=dogs, on_hand=lots)
 
 
 def _limited(random: Random, scenario: Scenario) -> Scenario:

@@ -177,6 +177,7 @@ def weighing(
             matrices.row(more, most=Fraction(max(units, default=0)) / KG)
         piecing(matrices, scenario, cut, fed[cut.name], bought[cut.name])
         holding(matrices, scenario, cut, fed[cut.name], bought[cut.name])
+        owning(matrices, scenario, cut, fed[cut.name], bought[cut.name])
     if scenario.room_g is not None:
         held_g = sum(lot.grams for lot in scenario.on_hand)
         all_bought = plus(*(kg for many in bought.values() for kg in many))
@@ -244,6 +245,42 @@ def holding(matrices: Matrices, scenario: Scenario, cut: Cut, fed: list[Terms], 
     for name, wait in zip(names, waits, strict=True):
         if wait:
             matrices.row({name: Fraction(1)}, most=0)
+
+
+def owning(matrices: Matrices, scenario: Scenario, cut: Cut, fed: list[Terms], bought: list[Terms]) -> None:
+    """What is an owner's own is fed to that owner's dogs only: each dog eats some of it, and else what is for all.
+
+    **Source:** what `own` means; no outside source.
+    """
+    lots = [(number, lot) for number, lot in enumerate(one for one in scenario.on_hand if one.cut == cut.name)]
+    if not any(lot.owner for _, lot in lots):
+        return
+    piece_g = scenario.portioning.whole_piece_g(cut)
+    eaten = {dog.name: terms for dog, terms in zip(scenario.dogs, fed, strict=True)}
+    own = {dog.name: matrices.column(f"own {dog.name}/{cut.name}") for dog in scenario.dogs if dog.owner}
+    for name, terms in own.items():
+        matrices.row(plus(eaten[name], times(-1, terms)), least=0)
+    for owner in {dog.owner for dog in scenario.dogs} - {""}:
+        dogs = [dog for dog in scenario.dogs if dog.owner == owner]
+        mine = [(number, lot) for number, lot in lots if lot.owner == owner]
+        matrices.row(plus(*(own[dog.name] for dog in dogs)), most=Fraction(sum(lot.grams for _, lot in mine), KG))
+        healthy = plus(*(own[dog.name] for dog in dogs if dog.care is None))
+        if piece_g is None:
+            ready_g = sum(lot.grams for _, lot in mine if is_ready(scenario, lot))
+            matrices.row(healthy, most=Fraction(ready_g, KG))
+        else:
+            pieces = plus(*({f"of lot {number} {cut.name}": Fraction(piece_g, KG)} for number, _ in mine))
+            matrices.row(plus(healthy, times(-1, pieces)), least=0, most=0)
+    beyond = {name: plus(terms, times(-1, own[name])) if name in own else terms for name, terms in eaten.items()}
+    for_all_g = sum(lot.grams for _, lot in lots if not lot.owner)
+    matrices.row(plus(*beyond.values(), times(-1, plus(*bought))), most=Fraction(for_all_g, KG))
+    if piece_g is None:
+        sold = [offer for supplier in scenario.suppliers for offer in scenario.offers
+                if offer.supplier == supplier.name and offer.cut == cut.name]  # fmt: skip
+        ready = [kg for kg, offer in zip(bought, sold, strict=True) if is_ready(scenario, offer)]
+        ready_g = sum(lot.grams for _, lot in lots if not lot.owner and is_ready(scenario, lot))
+        healthy = plus(*(beyond[dog.name] for dog in scenario.dogs if dog.care is None))
+        matrices.row(plus(healthy, times(-1, plus(*ready))), most=Fraction(ready_g, KG))
 
 
 def resting(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> None:

@@ -9,9 +9,9 @@ import pytest
 import yaml
 
 from raworder.reading.form import MOST_ORDER_AHEAD_DAYS, BatchForm, form_fields, scenario_schema
+from raworder.reading.owners import KG_PER_LITRE
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.reference import scenario_paths
-from raworder.reading.scenario_file import KG_PER_LITRE
 from raworder.reading.sense import OLD_LIST_DAYS
 from raworder.trade.bags import Portioning
 from raworder.trade.scenario import ORDER_AHEAD_DAYS
@@ -144,6 +144,8 @@ def test_a_shipped_scenario_fits_the_schema(validator: jsonschema.Draft202012Val
     assert [error.message for error in validator.iter_errors(as_editors_load(path.read_text()))] == []
 
 
+OWNED = DOG.replace("Maple", "Maple, owner: Ines")
+
 ACCEPTED = (
     a_text(),
     a_text(dogs=f"  - {DOG.replace('20 kg', '44.1 lb')}"),
@@ -191,6 +193,9 @@ ACCEPTED = (
     a_text(dogs=f"  - {DOG.replace('Maple', 'Maple, other_food: half')}"),
     a_text(dogs=f"  - {DOG.replace('Maple', 'Maple, other_food: {energy: half}')}"),
     a_text(dogs=f"  - {DOG.replace('Maple', 'Maple, other_food: {weight: 90 g, analysis: {energy: 380 kcal}}')}"),
+    a_text(dogs=f"  - {OWNED}", more="owners: [{name: Ines, freezer: 40 l, collects: 2027-02-06}]"),
+    a_text(dogs=f"  - {OWNED}", more="owners: [{name: ines, freezer: {room: 9 kg}}]"),
+    a_text(dogs=f"  - {OWNED}", more="on_hand: [{cut: kale, weight: 1 kg, owner: Ines}]"),
     a_text(more='batch: {starts: "2027-02-06", days: "14"}').replace("batch: {starts: 2027-02-06}\n", "", 1),
 )
 
@@ -233,6 +238,10 @@ REFUSED = (
     a_text(more="own_cuts: [{cut: mix, species: {beef: much}, bone: 0 %, fat: 9 %}]"),
     a_text(more="own_cuts: [{cut: mix, species: beef, parts: {meat: 100 %}, fat: 9 %}]"),
     a_text(more="freezer: 60 kg"),
+    a_text(dogs=f"  - {OWNED}", more="owners: {name: Ines}"),
+    a_text(dogs=f"  - {OWNED}", more="owners: [{name: Ines, freezer: 40}]"),
+    a_text(dogs=f"  - {OWNED}", more="owners: [{name: Ines, collects: Saturday}]"),
+    a_text(dogs=f"  - {OWNED}", more="on_hand: [{cut: kale, weight: 1 kg, owner: [Ines]}]"),
     a_text(more="budget: 1,50"),
     a_text(more="most_suppliers: two"),
     a_text(more="most_cuts: 0"),

@@ -64,6 +64,9 @@ def test_names_of_constraints_begin_with_the_key_of_their_rule_and_are_safe(key:
         ("ration", "= 3.5"),
         # beef heart on hand: 500 + 700 g; packs of 500 g
         ("supply", "left_beef_heart - 0.5 buy_heart_from_1 - 0.5 buy_heart_from_4 = 1.2"),
+        # 500 g of the hearts are Ada's, the other 700 g are for all
+        ("own_stock", "own_stock_ada_beef_heart: own_ada_beef_heart - eat_maple_beef_heart"),
+        ("own_stock", "- own_ada_beef_heart - 0.5 buy_heart_from_1 - 0.5 buy_heart_from_4 <= 0.7"),
         # 12.5 kg of room, 0.625 + 1.2 kg on hand
         ("room", "<= 10.675"),
         # 7 % on 1.90, 6.20 and 5.80

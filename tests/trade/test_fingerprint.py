@@ -16,7 +16,7 @@ from raworder.trade.dogs import OtherFood
 from raworder.trade.findings import Place
 from raworder.trade.fingerprint import _canonical_text, fingerprint
 from raworder.trade.nutrients import BoneCalcium, NeedRow, Profile, Trust
-from raworder.trade.scenario import Keeping, Scenario, Variety
+from raworder.trade.scenario import Keeping, Owner, Scenario, Variety
 from tests.builders import SMALL, SMALL_PLAN, a_bag, a_caution, a_scenario, a_subject
 from tests.supplemented import OIL, SUPPLEMENTED
 
@@ -54,6 +54,11 @@ def test_places_do_not_count() -> None:
     assert fingerprint(moved) == fingerprint(SMALL)
 
 
+def test_an_owner_s_freezer_and_day_change_no_plan() -> None:
+    owners = (Owner("Ada", 20_000, SMALL.batch.starts),)
+    assert fingerprint(replace(SMALL, owners=owners)) == fingerprint(SMALL)
+
+
 @pytest.mark.parametrize(
     "change",
     [
@@ -73,6 +78,7 @@ def test_places_do_not_count() -> None:
         lambda s: replace(s, suppliers=(replace(s.suppliers[0], sales_tax=Fraction(8, 100)), *s.suppliers[1:])),
         lambda s: replace(s, offers=(replace(s.offers[0], available=1), *s.offers[1:])),
         lambda s: replace(s, on_hand=s.on_hand[:-1]),
+        lambda s: replace(s, on_hand=(replace(s.on_hand[0], owner="Bo"), *s.on_hand[1:])),
         lambda s: replace(s, room_g=None),
         lambda s: replace(s, budget=Decimal("60.01")),
         lambda s: replace(s, most_suppliers=1),

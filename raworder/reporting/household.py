@@ -1,0 +1,195 @@
+"""The household page: all that one owner of a shared order needs, on one sheet of paper."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+
+from raworder.reporting.bag_book import BagBook, bag_book, bags_by_dog, bags_text, numbers_text
+from raworder.reporting.cautions import numbered_cautions, only_about
+from raworder.reporting.doubts import OWN_FREEZER, doubts
+from raworder.reporting.food_doubts import Doubt
+from raworder.reporting.own_freezer import AtHome, at_home, fetching_sentences, late_bags, own_freezer_text
+from raworder.reporting.words import capitalised, count_text, days_text, join_names, paper
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Cures, Plan
+from raworder.trade.rounding import half_up
+from raworder.trade.scenario import CautionPlace, FedScenario, Scenario
+from raworder.trade.units import day_text
+
+HERE = (CautionPlace.BOWL, CautionPlace.HOME)
+"""Where an owner acts who does not fill the bags."""
+
+MOST_DOUBTS = 4
+"""So many doubts about an owner's dogs stand on the page, the worst; the others are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dues:
+    """An owner's part of the bills, and the payments that settle it: to whom, and from whom, how much."""
+
+    food: Decimal
+    left_over: Decimal
+    delivery: Decimal
+    tax: Decimal
+    pays: tuple[tuple[str, Decimal], ...] = ()
+    gets: tuple[tuple[str, Decimal], ...] = ()
+
+    @property
+    def total(self) -> Decimal:
+        """The whole part."""
+        return self.food + self.left_over + self.delivery + self.tax
+
+
+@dataclass(frozen=True, slots=True)
+class Alone:
+    """What the cheapest order for one owner's dogs alone costs; None where there is none, and `why`."""
+
+    total: Decimal | None
+    why: str = ""
+
+
+def household_page(plan: Plan, owner: str, dues: Dues, alone: Alone | None = None) -> Document:
+    """An owner's dogs, bags, days, freezer, cautions and money; `alone` where it is known."""
+    scenario = plan.facts.scenario
+    names = tuple(dog.name for dog in scenario.dogs if dog.owner == owner)
+    book, home, batch = bag_book(plan).of_dogs(names), at_home(scenario, plan, owner), scenario.batch
+    blocks = (
+        Paragraph(" ".join((f"Fed {days_text(batch.starts, batch.ends)}.", *fetching_sentences(scenario, home)))),
+        _dogs_table(book),
+        *_days_table(home),
+        *_cautions(book, home),
+        *_money(scenario, dues, alone),
+    )
+    return paper(scenario, "household", f"{owner}: {join_names(names)}", blocks)
+
+
+def _dogs_table(book: BagBook) -> Table:
+    """Each dog with its food a day and its bags."""
+    kcal = {food.dog: half_up(food.energy.day) for food in book.plan.nourished if food.energy and food.energy.is_known}
+    bags = {dog.name: numbered for dog, numbered in bags_by_dog(book)}
+    dogs = [dog for dog in book.scenario.dogs if book.is_about(dog.name)]
+    rows = tuple(_dog_row(dog, kcal.get(dog.name), [(bag.number, bag.bag.kind, bag.bag.grams)
+                                                    for bag in bags.get(dog.name, ())]) for dog in dogs)  # fmt: skip
+    columns = (
+        Column("dog", "Dog"),
+        Column("day_g", "Food a day", Holds.GRAMS),
+        Column("day_kcal", "Kcal a day", Holds.COUNT, shown=any(dog.name in kcal for dog in dogs)),
+        Column("bags", "Bags"),
+        Column("kinds", "Kinds"),
+        Column("batch_g", "Weight", Holds.GRAMS),
+    )
+    return Table("own_dogs", "Your dogs and their bags", columns, rows)
+
+
+def _dog_row(dog: Dog, kcal: int | None, bags: Sequence[tuple[int, str, int]]) -> tuple[Cell, ...]:
+    """A dog with its bags, each by number, kind and weight."""
+    kinds = Counter(kind for _, kind, _ in bags)
+    counted = ", ".join(f"{kind} {count_text(count, 'bag')}" for kind, count in sorted(kinds.items()))
+    day_g = half_up(dog.daily_g)
+    return (dog.name, day_g, kcal, numbers_text(number for number, _, _ in bags), counted, sum(g for _, _, g in bags))
+
+
+def _days_table(home: AtHome) -> Iterator[Table]:
+    """Day by day what to feed and what to move to the refrigerator, with a box to tick."""
+    fed = [(journey.bag.day, journey.number) for journey in home.journeys]
+    moved = [(journey.moves_on, journey.number) for journey in home.journeys if journey.moves_on]
+    days = sorted({day for day, _ in (*fed, *moved)})
+    rows = tuple((day, _on_day(fed, day), _on_day(moved, day)) for day in days)
+    columns = (
+        Column("day", "Day", Holds.DAY),
+        Column("feed", "Feed bags"),
+        Column("thaw", "Move to the refrigerator"),
+    )
+    if rows:
+        yield Table("own_days", "Your days", columns, rows, tick=True)
+
+
+def _on_day(bags: Sequence[tuple[date, int]], day: date) -> str:
+    """The numbers of the bags of a day."""
+    return numbers_text(number for on, number in bags if on == day)
+
+
+def _cautions(book: BagBook, home: AtHome) -> Iterator[Points]:
+    """What to take care of with these dogs and bags, and nothing about others."""
+    found = [doubt for doubt in doubts(*_of_owner(book, home)) if doubt.key != OWN_FREEZER]
+    lines = [
+        *_late_lines(home),
+        *filter(None, [" ".join(own_freezer_text(book.scenario, home, "Your") or ())]),
+        *map(_doubt_line, found[:MOST_DOUBTS]),
+        *filter(None, [_more_line(len(found) - MOST_DOUBTS)]),
+        *_caution_lines(book),
+    ]
+    if lines:
+        yield Points("own_cautions", "Take care", tuple(lines))
+
+
+def _doubt_line(doubt: Doubt) -> str:
+    """What is doubtful, and what to do; not what to write into the file, as that is for whoever plans."""
+    return doubt.says if "`" in doubt.cure else doubt.sentences
+
+
+def _caution_lines(book: BagBook) -> Iterator[str]:
+    """What these dogs' food asks of whoever feeds it."""
+    eaten = {portion.cut for portion in book.plan.portions if portion.batch_g and book.is_about(portion.dog)}
+    own = {dog.name for dog in book.scenario.dogs if book.is_about(dog.name)}
+    for entry in only_about(eaten | own, numbered_cautions(book.scenario, book.plan)):
+        if entry.caution.place in HERE:
+            yield f"{capitalised(entry.about)}: {entry.caution.do}."
+
+
+def _late_lines(home: AtHome) -> Iterator[str]:
+    """Bags that must be thawing, or be fed, before they are fetched."""
+    if late := late_bags(home):
+        bags, first = bags_text(late), min(late.values())
+        yield (
+            f"{capitalised(bags)} must be in a refrigerator from {day_text(first)} on, before you fetch them. Ask for "
+            "it where the bags are filled."
+        )
+    fed = [journey.number for journey in home.journeys if journey.bag.day < home.fetched_on]
+    if fed:
+        yield f"{capitalised(bags_text(fed))} must be fed before you fetch them."
+
+
+def _more_line(count: int) -> str:
+    """That there is more to read, and where."""
+    return f"{count_text(count, 'more note')} with the cautions of the whole order." if count > 0 else ""
+
+
+def _of_owner(book: BagBook, home: AtHome) -> tuple[FedScenario, Plan]:
+    """Scenario and plan with the dogs of one owner alone, so that nothing is said of others."""
+    plan, facts = book.plan, book.facts
+    scenario = FedScenario(replace(facts.scenario, dogs=tuple(d for d in facts.scenario.dogs if book.is_about(d.name))))
+    return scenario, replace(
+        plan,
+        portions=tuple(portion for portion in plan.portions if book.is_about(portion.dog)),
+        nourished=tuple(food for food in plan.nourished if book.is_about(food.dog)),
+        worked_out=replace(facts, scenario=scenario, cold=replace(facts.cold, journeys=home.journeys)),
+        cures=Cures(),
+    )
+
+
+def _money(scenario: Scenario, dues: Dues, alone: Alone | None) -> Iterator[Block]:
+    """The owner's part, whom to pay, and what sharing saves."""
+    text = scenario.currency.text
+    parts = (("food", dues.food), ("left over", dues.left_over), ("delivery", dues.delivery), ("sales tax", dues.tax))
+    of = ", ".join(f"{name} {text(amount)}" for name, amount in parts if amount)
+    pays = [f"Pay {name} {text(amount)}." for name, amount in dues.pays]
+    gets = [f"{name} pays you {text(amount)}." for name, amount in dues.gets]
+    saved = _saved_text(scenario, dues, alone) if alone else ""
+    says = " ".join([*pays, *gets, f"Your part of the order is {text(dues.total)}{f': {of}' if of else ''}.", saved])
+    yield Paragraph(says.strip(), "Your money")
+    if alone and any(not lot.owner for lot in scenario.on_hand):
+        yield Paragraph("Going alone is reckoned without what is on hand for all, as nobody knows whose it would be.")
+
+
+def _saved_text(scenario: Scenario, dues: Dues, alone: Alone) -> str:
+    """What sharing saves against going alone."""
+    if alone.total is None:
+        return f"Alone you could not order: {alone.why}."
+    text, saved = scenario.currency.text, alone.total - dues.total
+    if saved <= 0:
+        return f"Alone you would pay {text(alone.total)}: sharing saves you nothing this time."
+    return f"Alone you would pay {text(alone.total)}: sharing saves you {text(saved)}."
