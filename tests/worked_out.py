@@ -125,7 +125,7 @@ def bag_papers(scenario: Scenario, plan: Plan) -> tuple[Document, ...]:
 
 
 def page_papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> tuple[Document, ...]:
-    return _page_papers(worked_out(scenario, plan), beside)
+    return _page_papers(worked_out(scenario, plan), {key: (document,) for key, document in beside.items()})
 
 
 def settle(scenario: Scenario, plan: Plan, *given: Any, **named: Any) -> Document:

@@ -304,13 +304,17 @@ def find_labels(documents: "Sequence[Document]") -> "list[Labels]":
 def printed_page(batch: BatchAnswer, extra_papers: "Mapping[str, Document]") -> "Sequence[Document]":
     """The papers of the printed page: those of the plan, the extra papers, and who pays what; none without a plan."""
     from raworder.reporting.all_papers import page_papers
+    from raworder.studies.households import household_pages
     from raworder.studies.settling import settle_bills
 
     plan = batch.plan
     if plan is None:
         return ()
     settlement = {"settle": settle_bills(plan)} if any(dog.owner for dog in batch.scenario.dogs) else {}
-    papers = page_papers(plan, {**extra_papers, **settlement})
+    studies: dict[str, Sequence[Document]] = {key: (made,) for key, made in {**extra_papers, **settlement}.items()}
+    with open_ask() as ask:
+        studies["household"] = household_pages(batch.scenario, plan, ask)
+    papers = page_papers(plan, studies)
     warn_of_small_labels(papers)
     return papers
 

@@ -1,6 +1,6 @@
 """Every paper of a plan and of its bags, and the page of a batch: in the order of the work."""
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -63,7 +63,7 @@ def papers(plan: Plan) -> tuple[Document, ...]:
     return tuple(ORDER_PAPERS[key](plan.facts.scenario, plan) for key in printed_by("plan"))
 
 
-FOR_ALL_BAGS = frozenset({"counter_sheet", "batch_cards", "feeding_sheet", "freezing"})
+FOR_ALL_BAGS = frozenset({"counter_sheet", "batch_cards", "kennels", "freezing"})
 """The papers for those who fill, freeze and feed the bags of all dogs."""
 
 
@@ -79,15 +79,15 @@ MOST_RATION_SHEETS = 20
 """With more dogs than this the page leaves the ration sheets out, as each fills a sheet of paper."""
 
 
-StudyPapers = Mapping[str, Document]
+StudyPapers = Mapping[str, Sequence[Document]]
 """Papers of studies that were asked for along with the plan, by key."""
 
 
 def page_papers(plan: Plan, studies: StudyPapers) -> tuple[Document, ...]:
     """All papers of a plan with its bags, in the order of the work.
 
-    In `studies`, `what_instead` is the card for the shop, `settle` says who pays what, and `prices_to_ask` what to
-    haggle for. Ration sheets are left out where there are many dogs.
+    In `studies`, `what_instead` is the card for the shop, `settle` says who pays what, `household` are the pages of the
+    owners, and `prices_to_ask` is what to haggle for. Ration sheets are left out where there are many dogs.
     """
     book = bag_book(plan)
     about_bags = {paper.key for paper in PAPERS if paper.is_about_bags}
@@ -101,7 +101,7 @@ def page_papers(plan: Plan, studies: StudyPapers) -> tuple[Document, ...]:
 def _sheets(key: str, book: BagBook, studies: StudyPapers) -> Iterable[Document]:
     """The sheets that one paper takes on the page; none where there is nothing to say."""
     if key in studies:
-        return (studies[key],)
+        return studies[key]
     if key in PAGE_ONLY_PAPERS:
         return PAGE_ONLY_PAPERS[key](book, studies)
     if key in ORDER_PAPERS:
@@ -117,7 +117,7 @@ def _cover(book: BagBook, _: StudyPapers) -> Iterable[Document]:
 
 def _shop_pages(book: BagBook, studies: StudyPapers) -> Iterator[Document]:
     """A page for each shop where something is still to buy."""
-    return shop_pages(book.scenario, book.plan, studies.get("what_instead"))
+    return shop_pages(book.scenario, book.plan, next(iter(studies.get("what_instead", ())), None))
 
 
 def _labels(book: BagBook, _: StudyPapers) -> Iterator[Document]:

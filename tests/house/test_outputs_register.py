@@ -25,7 +25,7 @@ from tests.worked_out import worked_out
 
 KEYS = [paper.key for paper in PAPERS]
 OF_A_PLAN = (*printed_by("plan"), *printed_by("portion"))
-BY_STUDIES = {"settle", "prices_to_ask", "what_instead"}
+BY_STUDIES = {"settle", "prices_to_ask", "what_instead", "household"}
 """Papers of studies that stand with those of a plan on the page or in spreadsheets."""
 ALWAYS_PLAIN = {"message", "check", "cuts", "help"}
 """Commands whose papers are for the terminal: words to be pasted, and what is looked up."""
