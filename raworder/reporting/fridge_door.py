@@ -32,7 +32,6 @@ HANDS = (
 )
 RULES_SOURCES = (f"cold water: {COLD_WATER_SOURCE}", "cooked bone: FDA warning via dvm360.com", "all else: from memory")
 WHOSE = "Give a dog no bag but its own, and nothing else."
-KEPT = "Throw away what is not fed by the last day on its label."
 
 
 def fridge_door(book: BagBook) -> Document:
@@ -60,12 +59,20 @@ def _rules(book: BagBook) -> Iterator[str]:
     cared_for = [dog.name for dog, _ in bags_by_dog(book) if dog.care]
     if cared_for:
         yield f"{join_names(cared_for)}: fed as the veterinarian said. Change nothing without the veterinarian."
-    yield f"{WHOSE} {KEPT} {forgot_to_thaw(book)}"
+    yield f"{WHOSE} {_kept_text(book)} {forgot_to_thaw(book)}"
     if any(has_bones(book, filling.cut) for bag in book.numbered for filling in bag.bag.fillings):
         yield BONES
     yield HANDS
     if book.only is None:
         yield f"Order the next batch by {day_text(book.scenario.batch.order_by)}."
+
+
+def _kept_text(book: BagBook) -> str:
+    """How long a bag keeps that was not fed on its day: what keeps shortest says it for all."""
+    days = min(((journey.feed_by - journey.bag.day).days for journey in book.journeys), default=0)
+    if days < 1:
+        return "Throw away what is not fed on its day."
+    return f"What is not fed on its day keeps {count_text(days, 'day')} more in the refrigerator, then throw it away."
 
 
 def has_bones(book: BagBook, name: str) -> bool:
