@@ -68,7 +68,7 @@ def test_a_page_works_nothing_out_and_makes_one_book_of_its_bags(times: Counter[
         (bearing, "left_parts"),
     ):
         count(module, name)
-    page.page_papers(plan, {"settle": settle_bills(plan)})
+    page.page_papers(plan, {"settle": (settle_bills(plan),)})
     papers.papers(plan)
     assert times == {"bag_book": 1}
 

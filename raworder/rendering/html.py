@@ -5,7 +5,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from types import MappingProxyType
+from itertools import chain
 from typing import TYPE_CHECKING
 from unicodedata import combining
 
@@ -39,9 +39,6 @@ ROOM_FOR_VALUE = 80
 LONGEST_LABEL = 38
 """Characters of a label in a chart; a longer one is cut off, as the table beside it has it in full."""
 
-MOST_TIMES = Fraction(5, 2)
-"""A bar ends at this multiple of the listed price; its number stands beside it."""
-
 COLUMNS_TOP, COLUMNS_BASE, EVERY_DAY = 34, 150, 16
 """The top and bottom of the columns, and up to how many columns each has its day under it."""
 
@@ -70,13 +67,14 @@ class Drawing:
 
 def draw_chart(document: Document, chart: Chart) -> Drawing:
     """The chart in shapes."""
-    row_high, draw = ROWS.get(chart.drawn, (0, None))
-    if draw is None:
+    if chart.drawn is ChartKind.DAYS:
         return Drawing(COLUMNS_BASE + 38, tuple(_columns(document, chart)))
-    shapes = (
-        shape for place, mark in enumerate(chart.marks) for shape in draw(document, chart, mark, place * row_high)
-    )
-    return Drawing(row_high * len(chart.marks), tuple(shapes))
+    rows = (_range(document, chart, mark, place * RANGE_HIGH) for place, mark in enumerate(chart.marks))
+    return Drawing(RANGE_HIGH * len(chart.marks), tuple(chain.from_iterable(rows)))
+
+
+RANGE_HIGH = 56
+"""The height of a row with a range."""
 
 
 def _range(document: Document, chart: Chart, mark: Mark, top: int) -> Iterator[Shape]:
@@ -96,38 +94,9 @@ def _range(document: Document, chart: Chart, mark: Mark, top: int) -> Iterator[S
     yield Shape("diamond", "mark", x(Fraction(mark.value)), y + 27)
 
 
-def _bar(document: Document, chart: Chart, mark: Mark, top: int) -> Iterator[Shape]:
-    """A bar from zero to the value; all bars of a chart have one scale."""
-    yield from _heading(document, chart, mark, top)
-    most = max(Fraction(mark.value) for mark in chart.marks) or Fraction(1)
-    yield Shape("box", "bar", Fraction(0), Fraction(top + 20), WIDTH * Fraction(mark.value) / most, Fraction(11))
-
-
-def _move(document: Document, chart: Chart, mark: Mark, top: int) -> Iterator[Shape]:
-    """An outlined bar for the value now and a filled one for the new value; the scale is the value now."""
-    farthest = max((_times(mark) for mark in chart.marks), default=Fraction(1))
-    unit = WIDTH / max(farthest, Fraction(1))
-    words = f"{for_people(document, chart.holds, mark.low)} to {for_people(document, chart.holds, mark.value)}"
-    yield from _heading(document, chart, mark, top, words)
-    yield Shape("box", "bar", Fraction(0), Fraction(top + 23), unit * _times(mark), Fraction(7))
-    yield Shape("box", "outline", Fraction(0), Fraction(top + 20), unit, Fraction(13))
-
-
-def _times(mark: Mark) -> Fraction:
-    """The new value as a multiple of the value now, at most `MOST_TIMES`."""
-    now = Fraction(mark.low or 0)
-    return min(Fraction(mark.value) / now, MOST_TIMES) if now else Fraction(1)
-
-
-ROWS: "MappingProxyType[ChartKind, tuple[int, Callable[[Document, Chart, Mark, int], Iterator[Shape]]]]" = (
-    MappingProxyType({ChartKind.RANGES: (56, _range), ChartKind.BARS: (42, _bar), ChartKind.MOVES: (44, _move)})
-)
-"""The height of a row in each kind of chart, and what draws it; days are columns side by side."""
-
-
-def _heading(document: Document, chart: Chart, mark: Mark, top: int, words: str = "") -> Iterator[Shape]:
+def _heading(document: Document, chart: Chart, mark: Mark, top: int) -> Iterator[Shape]:
     """The label at the left end of a row and its value at the right."""
-    value = words or for_people(document, chart.holds, mark.value)
+    value = for_people(document, chart.holds, mark.value)
     label = cut_off(mark.label, LONGEST_LABEL - max(0, len(value) - 8))
     yield Shape("text", "label", Fraction(0), Fraction(top + 14), text=label)
     yield Shape("text", "value", Fraction(WIDTH), Fraction(top + 14), text=value, anchor="end")
@@ -145,7 +114,7 @@ def _columns(document: Document, chart: Chart) -> Iterator[Shape]:
         yield Shape("box", "bar", step * place + step / 8, top, step * Fraction(3, 4), COLUMNS_BASE - top)
         if len(chart.marks) <= EVERY_DAY or place % 7 == 0:
             middle = step * place + step / 2
-            yield Shape("text", "small", middle, Fraction(COLUMNS_BASE + 14), text=mark.label[-2:], anchor="middle")
+            yield Shape("text", "small", middle, Fraction(COLUMNS_BASE + 14), text=_day_number(mark), anchor="middle")
     yield Shape("line", "axis", Fraction(0), Fraction(COLUMNS_BASE), width=Fraction(WIDTH))
     yield from _end_days(chart)
     yield from _highest_value(document, chart, step, y)
@@ -154,6 +123,12 @@ def _columns(document: Document, chart: Chart) -> Iterator[Shape]:
         limit_y = y(Fraction(chart.limit))
         yield Shape("line", "limit", Fraction(0), limit_y, width=Fraction(WIDTH))
         yield Shape("text", "small", Fraction(WIDTH), limit_y - 4, text=limit_text, anchor="end")
+
+
+def _day_number(mark: Mark) -> str:
+    """The number in the label of a day: `6` of `Sat 6 Feb`."""
+    number = re.search(r"\d+", mark.label)
+    return number[0] if number else ""
 
 
 def _end_days(chart: Chart) -> Iterator[Shape]:

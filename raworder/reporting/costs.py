@@ -1,10 +1,9 @@
 """The costs: what each dog eats at the price really paid, rounded so that it adds up to the bills."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.charts import costs_chart, costs_of_parts
 from raworder.reporting.words import paper
 from raworder.trade.batch_facts import NO_OWNER
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
@@ -39,10 +38,8 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     if any(dog.owner for dog in scenario.dogs):
         yield _owner_table(scenario, dogs, left_over, dict(costs.owners))
     if plan.bills:
-        yield costs_chart("By supplier", [(bill.supplier, bill.total) for bill in plan.bills], scenario)
         yield _bill_table(scenario, plan)
         parts = _rounded_part_costs(scenario, plan)
-        yield costs_chart("By part", parts, scenario)
         yield _part_table(scenario, parts)
     yield Paragraph(HOW)
 
@@ -117,6 +114,20 @@ def _part_table(scenario: Scenario, parts: tuple[tuple[str, Decimal], ...]) -> T
     columns = (Column("part", "Part"), Column("cost", f"Batch {scenario.currency.code}", Holds.MONEY))
     total = sum((cost for _, cost in parts), Decimal(0))
     return Table("by_part", "By part", columns, parts, (("together", total),), note=PARTS)
+
+
+def costs_of_parts(scenario: Scenario, paid: Mapping[str, Fraction]) -> tuple[tuple[str, Fraction], ...]:
+    """What was paid for every part, dearest first: a cut's cost is split by the weight of its parts."""
+    cuts = {cut.name: cut for cut in scenario.cuts}
+    by_part: dict[str, Fraction] = {}
+    for name, cost in paid.items():
+        parts = cuts[name].parts if name in cuts else ()
+        whole = sum((share for _, share in parts), Fraction(0))
+        # What is no cut is a supplement, which has no parts.
+        shares = [(part.value, share / whole) for part, share in parts if share] or [("supplements", Fraction(1))]
+        for part, share in shares:
+            by_part[part] = by_part.get(part, Fraction(0)) + cost * share
+    return tuple(sorted(by_part.items(), key=lambda pair: (-pair[1], pair[0])))
 
 
 def _bill_amounts(bill: Bill) -> tuple[Decimal, Decimal, Decimal, Decimal]:

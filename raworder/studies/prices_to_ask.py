@@ -6,7 +6,6 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
 
-from raworder.reporting.charts import prices_chart
 from raworder.reporting.summary import rounding_reasons
 from raworder.reporting.words import count_text, paper, price_text, units_text
 from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, guess_worth, least_cost
@@ -15,7 +14,7 @@ from raworder.solving.search import Impossible, Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.orders import PIECES_ASIDE, audited_plan, start_of
-from raworder.trade.document import Block, Cell, Chart, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan, Unsolved
 from raworder.trade.scenario import Offer, PriceStep, Scenario, Supplier
 from raworder.trade.units import GRAMS_PER, Currency
@@ -156,12 +155,10 @@ def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leav
     buys = sorted((buy for buy in entered if buy.listed is not None), key=_nearest_buy_first)
     leaves = sorted((sale for sale in left if sale.listed is not None), key=_nearest_leave_first)
     if buys:
-        yield _chart("Prices to ask for", [(buy.offer, buy.offer.steps[0], buy.listed) for buy in buys], "bought")
         yield _entering_table(scenario, buys)
     never = (buy for buy in entered if buy.listed is None)
     yield from _points("never_bought", "Not even as a gift", scenario, never)
     if leaves:
-        yield _chart("Prices up to which to buy", [(sale.offer, sale.step, sale.listed) for sale in leaves], "left")
         yield _leaving_table(scenario, leaves)
     always = (sale for sale in left if sale.listed is None)
     yield from _points("always_bought", "Bought at any price: no order without it", scenario, always)
@@ -191,12 +188,6 @@ def _nearest_buy_first(buy: Entering) -> tuple[str, Fraction, str]:
 def _nearest_leave_first(sale: Leaving) -> tuple[str, Fraction, str]:
     """By supplier, the smallest rise in price first."""
     return sale.offer.supplier, sale.rise_share, sale.offer.key
-
-
-def _chart(title: str, priced: Sequence[tuple[Offer, PriceStep, Decimal | None]], verb: str) -> Chart:
-    """The chart of listed prices and the prices at which the answer changes."""
-    bars = [(f"{offer.item}, {offer.supplier}".removesuffix(", "), step.listed, at) for offer, step, at in priced]
-    return prices_chart(title, [(label, listed, at) for label, listed, at in bars if at is not None], verb)
 
 
 def _entering_table(scenario: Scenario, rows: Sequence[Entering]) -> Table:

@@ -118,17 +118,15 @@ Number = int | Decimal | Fraction
 
 
 class ChartKind(StrEnum):
-    """How a chart is drawn: values in their ranges, bars from zero, columns by day, or moves between two values."""
+    """How a chart is drawn: values in their ranges, or columns by day."""
 
     RANGES = "ranges"
-    BARS = "bars"
     DAYS = "days"
-    MOVES = "moves"
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One value of a chart, with its label; `low` and `high` are its range, and in a move `high` is where it goes."""
+    """One value of a chart, with its label; `low` and `high` are its range."""
 
     label: str
     value: Number

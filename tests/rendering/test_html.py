@@ -60,14 +60,14 @@ def test_every_kind_of_block_is_written() -> None:
         Verbatim("As it stands", "  one\n    two"),
         Paragraph("Under it.", "A heading"),
         Verbatim("", "three"),
-        Chart("A chart", ChartKind.BARS, Holds.COUNT, (Mark("bones", 3),), "Three bones."),
+        Chart("A chart", ChartKind.DAYS, Holds.COUNT, (Mark("bones", 3),), "Three bones."),
     )
     assert _body(*blocks) == (
         "--- paper-1 plain hell / h1: a title / caption: Things / tr: Done | Name | Got | Weight / "
         "tr: [ ] | a thing | | 1.2 kg / tr: [ ] / tr: together | | 1.2 kg / p: A note. / p: Say this now. / h2: Mind / "
         "li: one / li: two / p: Sources: a book. / dt: Cost / dd: 5.00 EUR / dt: Name / dd: Maple / h2: As it stands / "
         "pre: one two / h2: A heading / p: Under it. / pre: three / "
-        "figcaption: A chart / svg: A chart | Three bones. | bones | 3 / p: Three bones. /"
+        "figcaption: A chart / svg: A chart | Three bones. | | bones | bones | 3 / p: Three bones. /"
     )
 
 

@@ -4,12 +4,10 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-import pytest
-
-from raworder.reporting.charts import MOST_BARS, costs_chart, prices_chart
 from raworder.reporting.shares import shares
 from raworder.trade.cuts import Part
 from raworder.trade.document import Chart, ChartKind, Document, Table
+from raworder.trade.units import day_text
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
@@ -49,18 +47,6 @@ def test_a_share_outside_its_range_is_told_in_words() -> None:
     assert charts(shares(HOUSEHOLD, HOUSEHOLD_PLAN))[0].says.endswith("all are within.")
 
 
-def test_costs_are_drawn_by_supplier_and_by_part_and_both_add_up_to_the_total() -> None:
-    document = costs(HOUSEHOLD, HOUSEHOLD_PLAN)
-    suppliers, parts = charts(document)
-    assert [(one.label, one.value) for one in suppliers.marks] == [
-        ("Hollow Lane Butcher", Decimal("64.53")),
-        ("Fenwick Wholesale", Decimal("28.40")),
-    ]
-    assert [(one.label, one.value) for one in parts.marks] == [row[:2] for row in tables(document, "by_part")[0].rows]
-    assert sum(Decimal(one.value) for one in parts.marks) == Decimal("92.93") == HOUSEHOLD_PLAN.total
-    assert suppliers.says == "Most is paid for Hollow Lane Butcher, 69.4 % of 92.93 EUR."
-
-
 def test_a_cut_s_cost_goes_to_its_parts_by_weight() -> None:
     # bone is in the necks alone: 36 % of what they cost, 6.75 of 54.23 goods for which 64.53 are paid
     bone = Fraction(36, 100) * Fraction("6.75") * Fraction("64.53") / Fraction("54.23")
@@ -69,30 +55,11 @@ def test_a_cut_s_cost_goes_to_its_parts_by_weight() -> None:
     assert sum(Decimal(str(cost)) for cost in parts.values()) == Decimal("92.93")
 
 
-def test_of_very_many_bars_the_largest_are_drawn_in_their_order() -> None:
-    many = [(f"supplier {place}", Decimal(place % 17)) for place in range(40)]
-    found = costs_chart("By supplier", many, HOUSEHOLD)
-    assert len(found.marks) == MOST_BARS
-    assert min(Decimal(one.value) for one in found.marks) >= sorted(cost for _, cost in many)[-MOST_BARS]
-    assert [one.label for one in found.marks] == sorted(
-        (one.label for one in found.marks), key=[n for n, _ in many].index
-    )
-    assert "28 smaller ones left out" in found.says
-
-
 def test_the_freezer_is_drawn_evening_by_evening_under_its_room() -> None:
     document = freezing(replace(HOUSE, room_g=9_000), HOUSE_PLAN)
     (found,) = charts(document)
     (evenings,) = tables(document, "evenings")
-    assert [(one.label, one.value) for one in found.marks] == [(str(row[0]), row[3]) for row in evenings.rows]
+    assert [(one.label, one.value) for one in found.marks] == [(day_text(row[0]), row[3]) for row in evenings.rows]  # type: ignore[arg-type]  # a day
     assert (found.drawn, found.limit, found.limit_says) == (ChartKind.DAYS, 9_000, "room")
     assert "of 9 kg of room" in found.says
     assert charts(freezing(replace(HOUSE, room_g=None), HOUSE_PLAN))[0].limit is None
-
-
-@pytest.mark.parametrize("count", [1, MOST_BARS + 3])
-def test_prices_go_from_the_list_to_what_is_asked_for(count: int) -> None:
-    found = prices_chart("Prices", [(f"offer {place}", Decimal(3), Decimal(2)) for place in range(count)], "bought")
-    assert (found.drawn, len(found.marks)) == (ChartKind.MOVES, min(count, MOST_BARS))
-    assert (found.marks[0].low, found.marks[0].value) == (3, 2)
-    assert ("3 more offers in the table" in found.says) == (count > MOST_BARS)

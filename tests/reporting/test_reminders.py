@@ -49,7 +49,7 @@ def test_a_day_tells_what_is_fed_and_what_is_thawed_for_the_next() -> None:
     second = by_uid(HOUSE_DAYS)["20270207"]
     assert second["to_do"] == "Feed bags 2, 10-11, 21; thaw bags 3, 13, 22"
     assert second["details"].split("\n") == [
-        "Feed Maple bag 2, Juniper bags 10-11, Sorrel bag 21.",
+        "Feed Maple bag 2 A (500 g), Juniper bags 10 A (125 g) and 11 B (125 g), Sorrel bag 21 A (105 g).",
         "Move bags 3, 13, 22 from the freezer to the refrigerator: fed tomorrow, Tue 9 Feb at the latest.",
     ]
     assert second["cautions"] == ""

@@ -15,7 +15,7 @@ from raworder.solving.search import COST, HANDINESS, SearchGoal
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
 from raworder.studies.prices_to_ask import listed_above, listed_below, prices_to_ask, unit_price_at
-from raworder.trade.document import Chart, Document, Paragraph, Points, Table
+from raworder.trade.document import Document, Paragraph, Points, Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import PriceStep, Scenario
 from raworder.workflow import order_batch
@@ -69,15 +69,6 @@ def test_an_offer_as_cheap_as_another_must_be_a_cent_cheaper() -> None:
         "an order without it costs less",
     )
     assert "one at a time" in text(document)
-
-
-def test_the_charts_hold_the_prices_of_the_tables() -> None:
-    document = asked(two_sellers())
-    entering, leaving = (block for block in document.blocks if isinstance(block, Chart))
-    (enters,), (leaves,) = rows(document, "not_bought"), rows(document, "bought")
-    assert [(one.low, one.value) for one in entering.marks] == [(enters["listed"], enters["asked"])]
-    assert [(one.low, one.value) for one in leaving.marks] == [(leaves["listed"], leaves["leaves_at"])]
-    assert all(str(one.drawn) == "moves" for one in (entering, leaving))
 
 
 def test_a_delivery_is_spread_over_the_packs() -> None:
