@@ -54,7 +54,10 @@ STAGES: Mapping[str, Mapping[str, tuple[str, str]]] = MappingProxyType(
             "worth": ("questions.worth", "Find out what easing each rule a little would save."),
         },
         "Nutrients": {
-            "nourish": ("papers.nourish", "Print a ration sheet for each dog's veterinarian."),
+            "nourish": (
+                "papers.nourish",
+                "Find out what each dog's food lacks.",
+            ),
             "gaps": ("questions.gaps", "Find out what filling each nutrient gap costs."),
         },
         "Look up": {

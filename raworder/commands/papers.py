@@ -4,6 +4,7 @@ import re
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -54,20 +55,23 @@ def spreadsheet_papers(plan: "Plan", documents: "Sequence[Document]") -> "tuple[
 @reads_scenario
 @click.option("--dog", "dogs", multiple=True, metavar="NAME", help="Only this dog's sheet; may be repeated.")
 @click.option("--profile", metavar="NAME", help="Show the food of all dogs beside this profile.")
+@click.option("--all", "everything", is_flag=True, help="Print the full sheets, with every figure.")
 @takes_plan
 @takes_time_limit()
 @prints_papers
-def nourish(
+def nourish(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
     dogs: Sequence[str],
     profile: str | None,
+    everything: bool,
     time_limit: float | None,
     where: Outputs,
     **which: Any,
 ) -> None:
-    """Print a ration sheet for each dog's veterinarian.
+    """Find out what each dog's food lacks.
 
-    What is fed, what that holds as far as it is known, and published bounds beside it. Nothing of it is a diagnosis.
+    What is short or wrong, and what helps. The full sheets for a veterinarian (--all, and every file) hold what is fed,
+    what that holds as far as it is known, and published bounds beside it. Nothing of it is a diagnosis.
     """
     checked = load_scenario(scenario)
     check_dog_names(checked, dogs)
@@ -76,7 +80,8 @@ def nourish(
     batch = find_plan_to_use(checked, PlanChoice(**which), time_limit)
     compared = _compare_with(batch, profile) if profile else batch
     documents, code = batch_documents(compared, lambda plan: _ration_sheets(plan, dogs), time_limit)
-    hand_out(batch, documents, code, where)
+    screen = None if everything else partial(_ration_screen, compared, dogs)
+    hand_out(batch, documents, code, where, screen=screen)
 
 
 def _compare_with(batch: BatchAnswer, profile: str) -> BatchAnswer:
@@ -91,8 +96,20 @@ def _ration_sheets(plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":
     """The ration sheets of the dogs asked for; of all dogs where none is named."""
     from raworder.reporting.ration_sheet import ration_sheet
 
-    wanted = tuple(food for food in plan.nourished if not dogs or food.dog in dogs)
-    return [ration_sheet(plan.facts.scenario, replace(plan, nourished=wanted))]
+    return [ration_sheet(plan.facts.scenario, _about_dogs(plan, dogs))]
+
+
+def _ration_screen(batch: BatchAnswer, dogs: Sequence[str]) -> "Sequence[Document]":
+    """What a person sees first of what the food of these dogs holds."""
+    from raworder.reporting.ration_sheet import ration_screen
+
+    assert batch.plan is not None
+    return [ration_screen(batch.plan.facts.scenario, _about_dogs(batch.plan, dogs))]
+
+
+def _about_dogs(plan: "Plan", dogs: Sequence[str]) -> "Plan":
+    """The plan with what the food of these dogs holds; of all dogs where none is named."""
+    return replace(plan, nourished=tuple(food for food in plan.nourished if not dogs or food.dog in dogs))
 
 
 CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
@@ -15,8 +15,8 @@ from raworder.trade.batch_facts import Journey
 from raworder.trade.cuts import FREEZE_FIRST, Measure, Part, Subject
 from raworder.trade.dogs import Dog, Goal
 from raworder.trade.findings import Finding, Severity
-from raworder.trade.nutrients import EnergyLine, VetConcern, worst_first
-from raworder.trade.plan import DearerOrder, Plan
+from raworder.trade.nutrients import DogNutrition, EnergyLine, VetConcern, worst_first
+from raworder.trade.plan import Cures, DearerOrder, Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import FedScenario
 from raworder.trade.units import metabolic_kg, share_text
@@ -69,6 +69,13 @@ def doubts(scenario: FedScenario, plan: Plan) -> tuple[Doubt, ...]:
         return *worst_first(worst[doubt.key], slow=doubt.slow), places[doubt.key], -doubt.points
 
     return tuple(sorted(found, key=how_bad))
+
+
+def doubts_of_dogs(scenario: FedScenario, plan: Plan, foods: Sequence[DogNutrition]) -> tuple[Doubt, ...]:
+    """What is wrong or doubtful about what some dogs are fed, the worst first, without what a cure costs."""
+    alone = replace(plan, nourished=tuple(foods), cures=Cures())
+    found = (*_energy(scenario, alone), *food_doubts(scenario, alone, {ENERGY, "energy-unknown"}))
+    return tuple(sorted(found, key=lambda doubt: worst_first(doubt.points, slow=doubt.slow)))
 
 
 def worst_doubts(all_doubts: Sequence[Doubt]) -> tuple[Doubt, ...]:

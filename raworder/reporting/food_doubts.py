@@ -14,6 +14,9 @@ from raworder.trade.units import over_text, share_text, short_text
 SHORT = "short"
 """The key of the doubt about nutrients that are missed only after months: what fills one mostly fills the others."""
 
+PRICED = " `raworder gaps FILE` prices what is listed."
+"""What to do next about what is short."""
+
 GROWING = "-growing"
 """The end of the key of a doubt about growing dogs: they are told apart, as it is worse for them."""
 
@@ -76,7 +79,7 @@ def _put_together(key: str, found: Sequence[tuple[str, VetConcern]], *, growing:
     same, others = [concern for _, concern in ordered], [dog for dog in dogs if dog != ordered[0][0]]
     worst, is_short = same[0], key == SHORT
     says = _shortages_text(who, len(dogs), same) if is_short else _likewise_text(who, others, same)
-    priced = " `raworder gaps FILE` prices what is listed." if is_short else ""
+    priced = PRICED if is_short else ""
     sources = tuple(dict.fromkeys(source for concern in same for source in concern.sources))
     key, cure = f"{key}{GROWING * growing}", f"{worst.advice}{priced}"
     return Doubt(key, worst.points, dogs, says, cure, slow=worst.slow, sources=sources)

@@ -1,12 +1,24 @@
 """The ration sheet: for every dog one page for its veterinarian, with what is fed and what it holds."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
+from types import MappingProxyType
 
-from raworder.reporting.nutrition_words import DESTROYED, bound_text, doses_text, energy_text, stands_text
-from raworder.reporting.words import Meal, batch_text, capitalised, join_names, meals, paper, range_text
+from raworder.reporting.doubts import ENERGY, doubts_of_dogs
+from raworder.reporting.food_doubts import PRICED
+from raworder.reporting.nutrition_words import (
+    DESTROYED,
+    about_text,
+    bound_text,
+    doses_text,
+    energy_text,
+    fed_text,
+    stands_text,
+)
+from raworder.reporting.nutrition_words import range_text as energy_range_text
+from raworder.reporting.words import Meal, batch_text, capitalised, days_text, join_names, meals, paper, range_text
 from raworder.trade.cuts import Cut, Part
-from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table, Verbatim
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
     LEAST_COVERAGE,
@@ -95,6 +107,98 @@ NUTRIENT_COLUMNS = (
     Column("bounds_trust", "Bounds are", shown=False),
     Column("dog", "Dog", shown=False),
 )
+
+
+NEXT = (
+    ("raworder nourish FILE --all", "the full sheets: every figure"),
+    ("raworder nourish FILE --html sheets.html", "the same to print, for your veterinarian"),
+    ("raworder gaps FILE", "what filling each gap costs"),
+)
+"""What to do next: a command, and what it gives."""
+
+MOST_ALONE = 6
+"""More dogs than this are told together."""
+
+AVERAGES = "Food tables give averages; your meat will differ. Nothing here is a diagnosis."
+
+
+def ration_screen(scenario: FedScenario, plan: Plan) -> Document:
+    """What is short or wrong in each dog's food and what to do about it, then where the full sheets are."""
+    widest = max(len(command) for command, _ in NEXT)
+    commands = Verbatim("Next", "\n".join(f"{command.ljust(widest)}   {gives}" for command, gives in NEXT))
+    title = f"What the food holds: {days_text(scenario.batch.starts, scenario.batch.ends)}"
+    return paper(scenario, "ration_sheet", title, (*_short_blocks(scenario, plan), commands, Paragraph(AVERAGES)))
+
+
+def _short_blocks(scenario: FedScenario, plan: Plan) -> Iterator[Block]:
+    """A short block for each dog; one for all where dogs are many."""
+    dogs = {dog.name: dog for dog in scenario.dogs}
+    if len(plan.nourished) > MOST_ALONE:
+        judged = [doubt.sentences.removesuffix(PRICED) for doubt in doubts_of_dogs(scenario, plan, plan.nourished)]
+        beside = join_names(list(dict.fromkeys(food.profile for food in plan.nourished if food.profile)))
+        title = f"{len(plan.nourished)} dogs{_beside_text(beside)}"
+        yield Points("", title, (*judged, "`raworder nourish FILE --dog NAME` tells of one dog."))
+        return
+    for food in plan.nourished:
+        dog = dogs[food.dog]
+        weight = f", {grams_text(dog.weight_g, scenario.weight_unit)}" if dog.weight_g else ""
+        items = tuple(_short_items(scenario, plan, dog, food))
+        yield Points("", f"{dog.name}{weight}{_beside_text(food.profile)}", items)
+
+
+def _beside_text(profile: str) -> str:
+    """What the food is held against."""
+    return f": food beside {profile}" if profile else ""
+
+
+def _short_items(scenario: FedScenario, plan: Plan, dog: Dog, food: DogNutrition) -> Iterator[str]:
+    """What is wrong with one dog's food or can't be judged, or that nothing is."""
+    if dog.care is not None:
+        yield DEFERS.format(dog=dog.name, care=dog.care.value)
+        return
+    found = doubts_of_dogs(scenario, plan, (food,))
+    if food.energy is not None and not any(doubt.key == ENERGY for doubt in found):
+        published = f"{energy_range_text(food.energy)} kcal are published for a dog like this"
+        yield f"Energy: {fed_text(food.energy)}; {published}."
+    yield from (doubt.sentences.removesuffix(PRICED) for doubt in found)
+    yield from _other_bounds(food)
+    doses = doses_text(scenario, plan, dog.name)
+    if doses:
+        yield f"Give beside the bags: {join_names(doses)}."
+
+
+def _other_bounds(food: DogNutrition) -> Iterator[str]:
+    """The bounds that are missed but named by nothing above, and those that can't be judged."""
+    named = {concern.what.removeprefix("too little ").removeprefix("too much ") for concern in food.minded}
+    found: dict[str, list[str]] = {}
+    lines: tuple[NutrientLine | RatioLine, ...] = (*food.lines, *food.ratios)
+    for line in lines:
+        for compared in line.beside:
+            says = ON_BONE if _is_on_bone(line, compared) else OTHER_BOUNDS.get(compared.standing, "")
+            found.setdefault(says, []).append(about_text(compared.bound))
+    for says in (*OTHER_BOUNDS.values(), ON_BONE):
+        names = [name for name in dict.fromkeys(found.get(says, ())) if name not in named]
+        if names:
+            yield says.format(names=join_names(names), number=len(names))
+
+
+def _is_on_bone(line: NutrientLine | RatioLine, compared: ComparedBound) -> bool:
+    """Whether a bound can't be judged though the food is analysed for it, as how much bone holds differs."""
+    return compared.standing is Standing.UNKNOWN and line.coverage >= LEAST_COVERAGE
+
+
+OTHER_BOUNDS: Mapping[Standing, str] = MappingProxyType(
+    {
+        Standing.BELOW: "Below the minimum: {names}.",
+        Standing.LITTLE_A_DAY: "Too little a day, as so little is fed: {names}.",
+        Standing.ABOVE: "Above the maximum: {names}.",
+        Standing.UNKNOWN: "{number} can't be judged: the food isn't analysed for {names}.",
+    }
+)
+"""How bounds are told of which nothing else is said."""
+
+ON_BONE = "Could be above or below, as bone differs so much: {names}."
+"""The same of what bone holds most of."""
 
 
 def ration_sheet(scenario: FedScenario, plan: Plan) -> Document:

@@ -30,7 +30,7 @@ RUNS: dict[str, tuple[str, ...]] = {
     "whatif": ("owner.yaml", "price of beef +10 %", "without Juniper", "room 20 kg"),
     "nicer": ("owner.yaml",),
     "worth": ("owner.yaml",),
-    "nourish": ("owner.yaml",),
+    "nourish": ("owner.yaml", "--all"),
     "gaps": ("owner.yaml",),
     "help": ("counter",),
     "cuts": (),
@@ -93,7 +93,7 @@ def test_no_command_breaks_a_word(command: str, monkeypatch: pytest.MonkeyPatch,
 @pytest.mark.slow
 @pytest.mark.parametrize(("command", "files"), ON_OTHER_SCENARIOS)
 def test_no_word_is_broken_on_other_scenarios(command: str, files: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    more = ("--all",) if command == "plan" else ()
+    more = ("--all",) if command in {"plan", "nourish"} else ()
     documents = documents_of(monkeypatch, command, *(SCENARIOS / file for file in files.split()), *more)
     for width in (80, 60, 40):
         check_no_word_is_broken(documents, width)

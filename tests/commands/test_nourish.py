@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from raworder.commands import console
 from tests.commands.running import SCENARIOS, told
 
 VALID = Path(__file__).resolve().parents[1] / "hostile" / "valid" / "nutrients.yaml"
@@ -40,8 +41,41 @@ def saved(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.slow
+def test_the_screen_says_what_is_short_for_each_dog_and_what_next_on_forty_lines(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(console, "PIPE_WIDTH", 80)
+    said = told("nourish", SCENARIOS / "owner.yaml").stdout
+    assert said.count("\n") <= 40
+    for words in (
+        "Maple, 22 kg: food beside AAFCO adult maintenance",
+        "- Energy: 300 kcal a day; 300 to 347 kcal are published for a dog like this.",
+        "- Maple gets too little vitamin E (13 % of the recommended minimum)",
+        "- 4 can't be judged: the food isn't analysed for chloride, iodine, vitamin D",
+        "raworder nourish FILE --all ",
+    ):
+        assert words in said
+
+
+@pytest.mark.slow
+def test_every_bound_of_the_sheet_that_is_not_met_is_on_the_screen() -> None:
+    said = " ".join(told("nourish", SCENARIOS / "owner.yaml", "--dog", "Maple").stdout.split())
+    rows = rows_of(paper_of("nourish", SCENARIOS / "owner.yaml", "--dog", "Maple"))
+    missed = {re.split(r",| \u2020| \*", row["nutrient"])[0] for row in rows if row["stands"] not in {"", "meets it"}}
+    assert {"potassium", "zinc", "iodine", "calcium"} <= missed
+    assert not [name for name in missed if name not in said]
+
+
+@pytest.mark.slow
+def test_many_dogs_are_told_together() -> None:
+    said = told("nourish", SCENARIOS / "kennel.yaml").stdout
+    assert said.count("\n") <= 40
+    assert "`raworder nourish FILE --dog NAME` tells of one dog" in said
+
+
+@pytest.mark.slow
 def test_every_dog_has_a_sheet() -> None:
-    ended = told("nourish", VALID)
+    ended = told("nourish", VALID, "--all")
     assert (ended.code, ended.stderr) == (0, "")
     for name in ("Bramble", "Fern", "Moss"):
         assert f"{name}: what it holds" in ended.stdout
@@ -101,7 +135,8 @@ def test_a_dog_in_care_has_no_need_no_bound_and_the_sheet_defers() -> None:
 
 @pytest.mark.slow
 def test_no_sheet_gives_a_verdict() -> None:
-    words = (told("nourish", VALID).stdout + told("gaps", VALID).stdout).casefold()
+    sheets = told("nourish", VALID, "--all").stdout + told("nourish", VALID).stdout
+    words = (sheets + told("gaps", VALID).stdout).casefold()
     assert not [word for word in VERDICTS if re.search(rf"\b{word}", words)]
 
 
@@ -110,7 +145,7 @@ def test_recalled_bounds_are_marked_and_nothing_else_is() -> None:
     for row in rows_of(paper):
         assert row["nutrient"].endswith("†") == ("memory" in row["bounds_trust"]), row
     assert any("memory" in row["bounds_trust"] for row in rows_of(paper))
-    assert RECALLED in " ".join(told("nourish", VALID).stdout.split())
+    assert RECALLED in " ".join(told("nourish", VALID, "--all").stdout.split())
 
 
 def test_numbers_for_programs_are_exact_and_named_by_their_unit() -> None:
