@@ -330,7 +330,7 @@ def label_cards() -> str:
 def label_page(labels: Labels) -> str:
     """The labels as a page of HTML with nothing else on it."""
     name = "labels-1"
-    rules = f"body {{ margin: 0 }}\n{label_cards()}{label_rules(labels, name)}"
+    rules = f"@media print {{ body {{ margin: 0 }} }}\n{label_cards()}{label_rules(labels, name)}"
     page = environment().get_template("label_page.html.j2")
     head = {"title": labels.sheet.name, "style": style_sheet(rules), "policy": policy(rules)}
     return page.render(**head, laid_out=lay_out_labels(labels), frames=labels.frames, name=name)

@@ -105,7 +105,7 @@ def test_every_paper_begins_on_a_sheet_of_its_own_and_no_row_is_cut(browser: Bro
             (True, True)
         ]
         told = feet(pdf)
-        labelled = page.count('<div class="sheet">')
+        labelled = page.count('<div class="sheet"')
         numbers = [number for _, number, _ in told]
         sheets = sorted({*range(1, len(pdf.pages) + 1)} - {*numbers})  # labels have no foot, and follow one another
         assert len(sheets) == labelled
