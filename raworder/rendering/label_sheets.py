@@ -52,8 +52,8 @@ FRAME, PADDING = Fraction(1, 10), Fraction(3, 10)
 BELOW = Fraction(1, 5)
 """The space below the head and below the boxed line, in sizes of what is critical."""
 
-MOST_DOG_LINES, MOST_LINES = 2, 99
-"""Lines of a dog's name that are kept on a label that is cut, and more lines than any label has."""
+MOST_HEAD_LINES, MOST_LINES = 2, 99
+"""Lines of dog and of day that are kept on a label that is cut, and more lines than any label has."""
 
 SPACE_WIDTH = letter_width(" ", bold=True)
 """The widest space between two words."""
@@ -95,7 +95,7 @@ class Sizes:
     @property
     def note(self) -> int:
         """The size of what else only this bag asks for."""
-        return floor(self.critical * NOTE_TIMES)
+        return max(self.small, floor(self.critical * NOTE_TIMES))
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,9 +139,8 @@ def _common_sizes(texts: Sequence["_Text"]) -> Sizes:
     if fitting:
         return usual[fitting - 1]
     smallest = [Sizes(SMALLEST, critical) for critical in CRITICAL_LEAST]
-    can_fit = [text for text in texts if text.shape(smallest[-1])]
-    all_fit = (sizes for sizes in smallest if all(text.shape(sizes) for text in can_fit))
-    return next(all_fit) if can_fit else smallest[-1]
+    fits = [[text.is_shown(sizes) for text in texts] for sizes in smallest]
+    return next(sizes for sizes, shown in zip(smallest, fits, strict=True) if shown == fits[-1])
 
 
 def lines_needed(words: Sequence[int], most: int) -> int:
@@ -177,6 +176,10 @@ class _Text:
         left = self._left(sizes)
         return next((shape for shape, widths in self._shapes if self._small_height(widths, sizes) <= left), None)
 
+    def is_shown(self, sizes: Sizes) -> tuple[bool, bool]:
+        """Whether all of it fits in those sizes in some shape, and whether what is critical and a line below it do."""
+        return self.shape(sizes) is not None, self._left(sizes) >= sizes.small * LINE_HEIGHT
+
     def fitted(self, sizes: Sizes) -> FittedLabel:
         """The label in those sizes."""
         small = self.shape(sizes)
@@ -192,8 +195,8 @@ class _Text:
         )
         parts = []
         for words, needed, size in (
-            (self._dog, min(self._dog_lines(sizes), MOST_DOG_LINES), sizes.critical),
-            (self._day, 1, sizes.critical),
+            (self._dog, min(self._dog_lines(sizes), MOST_HEAD_LINES), sizes.critical),
+            (self._day, min(self._day_lines(sizes), MOST_HEAD_LINES), sizes.critical),
             (self._apart, self._apart_lines(sizes), sizes.critical),
             (self._note, self._note_lines(sizes), sizes.note),
             (self._shapes[-1][0][-1], MOST_LINES, sizes.small),
@@ -326,7 +329,7 @@ def label_cards() -> str:
 def label_page(labels: Labels) -> str:
     """The labels as a page of HTML with nothing else on it."""
     name = "labels-1"
-    rules = f"body {{ margin: 0 }}\n{label_cards()}{label_rules(labels, name)}"
+    rules = f"@media print {{ body {{ margin: 0 }} }}\n{label_cards()}{label_rules(labels, name)}"
     page = environment().get_template("label_page.html.j2")
     head = {"title": labels.sheet.name, "style": as_it_is(rules), "policy": policy(rules)}
     return page.render(**head, laid_out=lay_out_labels(labels), frames=labels.frames, name=name)

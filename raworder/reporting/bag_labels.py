@@ -76,7 +76,7 @@ def bag_labels(book: BagBook, sheet: LabelSheet | None = None, first: int = 1) -
 
 
 def labels_of_page(book: BagBook) -> Document:
-    """The labels for the page of a batch, without the table for people; to cut out where no sheet is named."""
+    """The labels for the page of a batch, without the table; to cut out where no sheet of labels is named."""
     document = bag_labels(book)
     blocks = (
         replace(block, frames=not book.scenario.labels) if isinstance(block, Labels) else block

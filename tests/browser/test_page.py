@@ -109,7 +109,7 @@ def test_every_page_begins_on_a_sheet_of_its_own_and_no_row_is_cut(browser: Brow
         wide, high = PAPER_POINTS[paper]
         assert all(abs(short - wide) < 2 and abs(long - high) < 2 for short, long in sizes)
         told = feet(pdf)
-        labelled = page.count('<div class="sheet">')
+        labelled = page.count('<div class="sheet"')
         numbers = [number for _, number, _ in told]
         sheets = sorted({*range(1, len(pdf.pages) + 1)} - {*numbers})  # labels have no foot, and follow one another
         assert len(sheets) == labelled
