@@ -205,7 +205,7 @@ AmountText = Annotated[
     Amount,
     TextField(read_amount, {"anyOf": [string(rf"({_WEIGHT}|[0-9]{{1,6}})"), {"type": "integer", "minimum": 0}]}),
 ]
-ROOM_SHAPE = string(rf"{_N}\s*(g|kg|oz|lb|l)")
+ROOM_SHAPE: Shape = MappingProxyType({**string(rf"{_N}\s*(g|kg|oz|lb|l)")})
 RoomText = Annotated[Room, TextField(read_room, ROOM_SHAPE)]
 Density = Annotated[Fraction, TextField(refuse_zero(read_number), or_number(_N, exclusiveMinimum=0))]
 SpeciesWeight = Annotated[Fraction | None, TextField(read_species_share, string(f"({_SHARE}|unknown)"))]

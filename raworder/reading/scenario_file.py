@@ -113,7 +113,7 @@ def build_scenario(checked: Checked, path: Path, notes: Notes) -> Scenario:
     lists, checked = _price_lists(checked, path, notes)
     given = _given(checked, notes)
     offers, given = _offers(lists, form, given)
-    scenario = _scenario(form, path, offers, given)
+    scenario = replace(_scenario(form, path, offers, given), owners=read_owners(form, given))
     check_sense(Facts(scenario, form, lists, given))
     note_collection_days(scenario, form, given)
     note_names(checked.removed, given)
@@ -139,7 +139,6 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], give
         most_cuts=form.most_cuts,
         variety=_variety(form.variety),
         hold_days=form.hold,
-        owners=read_owners(form, given),
         cautions=read_cautions(),
         portioning=portioning(form.portioning, cuts, given),
         keeping=read_keeping(),

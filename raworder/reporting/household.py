@@ -22,8 +22,8 @@ from raworder.trade.units import day_text
 HERE = (CautionPlace.BOWL, CautionPlace.HOME)
 """Where an owner acts who does not fill the bags."""
 
-MOST_DOUBTS = 4
-"""So many doubts about an owner's dogs stand on the page, the worst; the others are counted."""
+MOST_LINES = 5
+"""So many lines stand under what to take care of, so that a fortnight fits on one page; other doubts are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,15 +115,12 @@ def _on_day(bags: Sequence[tuple[date, int]], day: date) -> str:
 def _cautions(book: BagBook, home: AtHome) -> Iterator[Points]:
     """What to take care of with these dogs and bags, and nothing about others."""
     found = [doubt for doubt in doubts(*_of_owner(book, home)) if doubt.key != OWN_FREEZER]
-    lines = [
-        *_late_lines(home),
-        *filter(None, [" ".join(own_freezer_text(book.scenario, home, "Your") or ())]),
-        *map(_doubt_line, found[:MOST_DOUBTS]),
-        *filter(None, [_more_line(len(found) - MOST_DOUBTS)]),
-        *_caution_lines(book),
-    ]
+    own = [" ".join(text)] if (text := own_freezer_text(book.scenario, home, "Your")) else []
+    first, last = [*_late_lines(home), *own], tuple(_caution_lines(book))
+    shown = found[: max(MOST_LINES - len(first) - len(last), 1)]
+    lines = (*first, *map(_doubt_line, shown), *_more_lines(len(found) - len(shown)), *last)
     if lines:
-        yield Points("own_cautions", "Take care", tuple(lines))
+        yield Points("own_cautions", "Take care", lines)
 
 
 def _doubt_line(doubt: Doubt) -> str:
@@ -153,9 +150,10 @@ def _late_lines(home: AtHome) -> Iterator[str]:
         yield f"{capitalised(bags_text(fed))} must be fed before you fetch them."
 
 
-def _more_line(count: int) -> str:
-    """That there is more to read, and where."""
-    return f"{count_text(count, 'more note')} with the cautions of the whole order." if count > 0 else ""
+def _more_lines(count: int) -> Iterator[str]:
+    """That there is more to read, and where; nothing where there is not."""
+    if count > 0:
+        yield f"{count_text(count, 'more note')} with the cautions of the whole order."
 
 
 def _of_owner(book: BagBook, home: AtHome) -> tuple[FedScenario, Plan]:
@@ -178,11 +176,11 @@ def _money(scenario: Scenario, dues: Dues, alone: Alone | None) -> Iterator[Bloc
     of = ", ".join(f"{name} {text(amount)}" for name, amount in parts if amount)
     pays = [f"Pay {name} {text(amount)}." for name, amount in dues.pays]
     gets = [f"{name} pays you {text(amount)}." for name, amount in dues.gets]
-    saved = _saved_text(scenario, dues, alone) if alone else ""
-    says = " ".join([*pays, *gets, f"Your part of the order is {text(dues.total)}{f': {of}' if of else ''}.", saved])
-    yield Paragraph(says.strip(), "Your money")
+    saved = [_saved_text(scenario, dues, alone)] if alone else []
     if alone and any(not lot.owner for lot in scenario.on_hand):
-        yield Paragraph("Going alone is reckoned without what is on hand for all, as nobody knows whose it would be.")
+        saved.append("That is reckoned without what is on hand for all.")
+    part = f"Your part of the order is {text(dues.total)}{f': {of}' if of else ''}."
+    yield Paragraph(" ".join([*pays, *gets, part, *saved]), "Your money")
 
 
 def _saved_text(scenario: Scenario, dues: Dues, alone: Alone) -> str:

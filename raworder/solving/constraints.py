@@ -10,7 +10,6 @@ import pulp
 from raworder.solving.bag_room import limits_of_all
 from raworder.solving.groups import Group
 from raworder.solving.objective import paid_to
-from raworder.solving.own_stock import own_stock, ready_food
 from raworder.solving.problem import (
     GRAMS_PER_KG,
     Problem,
@@ -22,7 +21,8 @@ from raworder.solving.problem import (
     total,
     units_per_buy,
 )
-from raworder.trade.cuts import Cut, Measure, Subject
+from raworder.solving.stock import hold, own_stock, supply
+from raworder.trade.cuts import Measure, Subject
 from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit
 from raworder.trade.scenario import Offer
 
@@ -219,14 +219,6 @@ def avoid(problem: Problem) -> NamedRows:
             yield row_name("avoid", group.name, cut), total([(problem.eat_kg[group.name, cut], 1)]) == 0
 
 
-def hold(problem: Problem) -> NamedRows:
-    """What must be frozen before it is fed is fed only if it will have been, but for a veterinarian's amounts."""
-    for cut in problem.cuts.values():
-        if problem.scenario.held_days(cut):
-            terms, ready_g = ready_food(problem, cut, (lot for lot in problem.scenario.on_hand if lot.cut == cut.name))
-            yield row_name("hold", cut.name), total(terms) <= float(ready_g / GRAMS_PER_KG)
-
-
 def variety(problem: Problem) -> NamedRows:
     """A dog gets at least so many animal species, each at least its share, and none above the most."""
     for group in problem.fed_by_rules():
@@ -259,18 +251,6 @@ def least_portion(problem: Problem, pairs: Container[tuple[str, str]] | None = N
                 most_kg = float(edible_g(problem, group, cut.name) / GRAMS_PER_KG)
                 yield row_name("least_portion", group.name, cut.name, "low"), total([(eat, 1), (taken, -least_kg)]) >= 0
                 yield row_name("least_portion", group.name, cut.name, "high"), total([(eat, 1), (taken, -most_kg)]) <= 0
-
-
-def supply(problem: Problem) -> NamedRows:
-    """What is fed and what is left over is what was on hand and what is bought; no piece comes from two of these."""
-    for cut in problem.cuts:
-        fed = [(problem.eat_kg[group.name, cut], 1.0) for group in problem.groups]
-        bought = [
-            (amount, -kg_per_buy(offer)) for offer in problem.offers_for(cut) for _, _, amount in problem.bought(offer)
-        ]
-        balance = total([*fed, (problem.left_kg[cut], 1), *bought])
-        yield row_name("supply", cut), balance == problem.scenario.on_hand_g(cut) / GRAMS_PER_KG
-        yield from _limit_pieces_by_lots(problem, problem.cuts[cut])
 
 
 def pack_count(problem: Problem) -> NamedRows:
@@ -399,33 +379,6 @@ def _limit_pieces_by_bags(problem: Problem, group: Group) -> NamedRows:
     for limit in () if group.free_grams else limits_of_all(group.dogs, problem.scenario):
         pieces = [(problem.eat_kg[group.name, cut], times / piece_kg[cut]) for cut, times in limit.times.items()]
         yield row_name("whole_pieces", group.name, limit.name), total(pieces) <= limit.most
-
-
-def _limit_pieces_by_lots(problem: Problem, cut: Cut) -> NamedRows:
-    """Whole pieces are fed of what each lot and each offer holds of them: two odd rests make no piece.
-
-    No row where at most one offer may leave a rest: pieces that are whole altogether are then whole of each.
-    """
-    piece_g = problem.scenario.portioning.whole_piece_g(cut)
-    if not piece_g:
-        return
-    # What is on hand or bought already has a known rest per lot; an open offer with rests counts its pieces (`drawn`).
-    fixed_g = [Fraction(lot.grams) for lot in problem.scenario.on_hand if lot.cut == cut.name]
-    terms = [(problem.eat_kg[group.name, cut.name], 1.0) for group in problem.fed_by_rules()]
-    offers = problem.offers_for(cut.name)
-    for offer in offers:
-        bought = [(amount, -kg_per_buy(offer)) for _, _, amount in problem.bought(offer)]
-        if offer.bought is not None:
-            fixed_g.append(offer.unit_g * offer.bought)
-        elif offer.key in problem.drawn:
-            pieces = problem.drawn[offer.key]
-            yield row_name("supply", offer.key, "pieces"), total([(pieces, piece_g / GRAMS_PER_KG), *bought]) <= 0
-            terms.append((pieces, -piece_g / GRAMS_PER_KG))
-        else:
-            terms.extend(bought)
-    rest_g = sum((grams % piece_g for grams in fixed_g), Fraction(0))
-    if rest_g or any(offer.key in problem.drawn for offer in offers):
-        yield row_name("supply", cut.name, "pieces"), total(terms) <= float((sum(fixed_g) - rest_g) / GRAMS_PER_KG)
 
 
 def _limit_each_species(problem: Problem, group: Group) -> NamedRows:

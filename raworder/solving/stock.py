@@ -1,4 +1,4 @@
-"""The builder for what owners have on hand of their own, and what is ready for dogs that are fed by rules."""
+"""The builders of the rules on what there is to feed: how much, frozen for how long, and whose it is."""
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
@@ -9,10 +9,31 @@ from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, row_name
 from raworder.trade.cuts import Cut
 from raworder.trade.scenario import OnHand
 
+NamedRows = Iterator[tuple[str, pulp.LpConstraint]]
 Terms = list[tuple[pulp.LpVariable, float]]
 
 
-def own_stock(problem: Problem) -> Iterator[tuple[str, pulp.LpConstraint]]:
+def hold(problem: Problem) -> NamedRows:
+    """What must be frozen before it is fed is fed only if it will have been, but for a veterinarian's amounts."""
+    for cut in problem.cuts.values():
+        if problem.scenario.held_days(cut):
+            terms, ready_g = ready_food(problem, cut, (lot for lot in problem.scenario.on_hand if lot.cut == cut.name))
+            yield row_name("hold", cut.name), total(terms) <= float(ready_g / GRAMS_PER_KG)
+
+
+def supply(problem: Problem) -> NamedRows:
+    """What is fed and what is left over is what was on hand and what is bought; no piece comes from two of these."""
+    for cut in problem.cuts:
+        fed = [(problem.eat_kg[group.name, cut], 1.0) for group in problem.groups]
+        bought = [
+            (amount, -kg_per_buy(offer)) for offer in problem.offers_for(cut) for _, _, amount in problem.bought(offer)
+        ]
+        balance = total([*fed, (problem.left_kg[cut], 1), *bought])
+        yield row_name("supply", cut), balance == problem.scenario.on_hand_g(cut) / GRAMS_PER_KG
+        yield from _limit_pieces_by_lots(problem, problem.cuts[cut])
+
+
+def own_stock(problem: Problem) -> NamedRows:
     """What an owner has on hand is fed to that owner's dogs only."""
     for (owner, cut), own in problem.own.items():
         dogs = [group for group in problem.fed_by_rules() if group.rules.owner == owner]
@@ -26,7 +47,7 @@ def own_stock(problem: Problem) -> Iterator[tuple[str, pulp.LpConstraint]]:
         yield from _limit_by_shared_food(problem, problem.cuts[cut])
 
 
-def _limit_by_shared_food(problem: Problem, cut: Cut) -> Iterator[tuple[str, pulp.LpConstraint]]:
+def _limit_by_shared_food(problem: Problem, cut: Cut) -> NamedRows:
     """What all dogs eat beside their owners' own lots is bought, or on hand for all.
 
     One row more where dogs that are fed by rules get less of it than there is: whole pieces, or what was frozen first.
@@ -68,3 +89,30 @@ def ready_food(problem: Problem, cut: Cut, lots: Iterable[OnHand]) -> tuple[Term
         else:
             terms += [(bought, -kg_per_buy(offer)) for _, _, bought in problem.bought(offer)]
     return terms, ready_g
+
+
+def _limit_pieces_by_lots(problem: Problem, cut: Cut) -> NamedRows:
+    """Whole pieces are fed of what each lot and each offer holds of them: two odd rests make no piece.
+
+    No row where at most one offer may leave a rest: pieces that are whole altogether are then whole of each.
+    """
+    piece_g = problem.scenario.portioning.whole_piece_g(cut)
+    if not piece_g:
+        return
+    # What is on hand or bought already has a known rest per lot; an open offer with rests counts its pieces (`drawn`).
+    fixed_g = [Fraction(lot.grams) for lot in problem.scenario.on_hand if lot.cut == cut.name]
+    terms = [(problem.eat_kg[group.name, cut.name], 1.0) for group in problem.fed_by_rules()]
+    offers = problem.offers_for(cut.name)
+    for offer in offers:
+        bought = [(amount, -kg_per_buy(offer)) for _, _, amount in problem.bought(offer)]
+        if offer.bought is not None:
+            fixed_g.append(offer.unit_g * offer.bought)
+        elif offer.key in problem.drawn:
+            pieces = problem.drawn[offer.key]
+            yield row_name("supply", offer.key, "pieces"), total([(pieces, piece_g / GRAMS_PER_KG), *bought]) <= 0
+            terms.append((pieces, -piece_g / GRAMS_PER_KG))
+        else:
+            terms.extend(bought)
+    rest_g = sum((grams % piece_g for grams in fixed_g), Fraction(0))
+    if rest_g or any(offer.key in problem.drawn for offer in offers):
+        yield row_name("supply", cut.name, "pieces"), total(terms) <= float((sum(fixed_g) - rest_g) / GRAMS_PER_KG)
