@@ -1,14 +1,15 @@
 """Documents for a terminal: calm tables of a fixed width, numbers to the right, no meaning by colour alone."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from io import StringIO
+from itertools import pairwise
 from math import ceil
 from typing import TYPE_CHECKING
 
 from raworder.rendering.clean import ascii_text, lines, one_line
-from raworder.rendering.values import NUMBER_AND_UNIT, NUMBERS, blocks_in_words, for_people
+from raworder.rendering.values import GRIDS, NUMBER_AND_UNIT, NUMBERS, blocks_in_words, for_people
 from raworder.trade.document import (
     Cell,
     Column,
@@ -42,6 +43,9 @@ UNDER = 4
 
 KEPT_WHOLE_CELLS = 24
 """Up to this width the first column, which names what a row is about, is not broken over lines."""
+
+LEAST_FOLDED = 3
+"""So many columns of a grid are folded into several tables if there is no room for them."""
 
 LEAST_TEXT_CELLS = 12
 """No column of words is narrower than this where it holds more."""
@@ -145,7 +149,8 @@ def layout_of(columns: Sequence[Column], rows: Sequence[Row], width: int) -> Lay
 def column_needs(column: Column, cells: Row, kept_whole: int) -> Needs:
     """How wide a column must and may be; numbers, days and words up to `kept_whole` characters are never broken."""
     longest = max((cell.cell_len for cell in cells), default=0)
-    heading = max(map(cell_width, column.heading.split()), default=0)
+    words = NUMBER_AND_UNIT.sub(GLUE, f"{column.heading} {column.under}").split()
+    heading = max(map(cell_width, words), default=0)
     whole = column.holds is not Holds.TEXT or longest <= kept_whole
     least = longest if whole else max(map(least_width, cells), default=0)
     return Needs(max(least, heading), max(longest, heading), max(longest, cell_width(column.heading)))
@@ -175,6 +180,26 @@ def _widths(needs: Mapping[int, Needs], room: int) -> dict[int, int]:
             widths[place] = max(needs[place].least, next_widest, widest - excess)
             excess = sum(widths.values()) - room
     return widths
+
+
+def only_columns(table: Table, places: Sequence[int]) -> Table:
+    """The table with some of its columns alone, by their places."""
+
+    def kept(row: tuple[Cell, ...]) -> tuple[Cell, ...]:
+        """The cells of these columns."""
+        return tuple(row[place] for place in places)
+
+    columns = tuple(table.columns[place] for place in places)
+    return replace(table, columns=columns, rows=tuple(map(kept, table.rows)), totals=tuple(map(kept, table.totals)))
+
+
+def row_bands(
+    rows: Sequence[Row], between: Mapping[int, str], *, one_by_one: bool
+) -> Iterator[tuple[int, Sequence[Row]]]:
+    """Rows that stand together, each band with the place of its first; one begins where a rule stands before it."""
+    starts = sorted({0, *(range(len(rows)) if one_by_one else between)}) if rows else []
+    for start, end in pairwise((*starts, len(rows))):
+        yield start, rows[start:end]
 
 
 class TerminalLayout:
@@ -215,14 +240,43 @@ class TerminalLayout:
         """Title, rows, totals and note."""
         if table.title:
             yield self._text(table.title, "bold")
-        columns = shown_columns(table)
-        rows = [self._cells(table, row, nothing="-") for row in table.rows]
-        sums = [self._cells(table, row, nothing="") for row in table.totals]
-        yield from self._rows(
-            table, layout_of(columns, [*rows, *sums], self._width - (BOX + GAP) * table.tick), rows, sums
-        )
+        for place, part in enumerate(self._folded(table)):
+            if place:
+                yield ""
+            rows, sums, layout = self._laid_out(part)
+            yield from self._rows(part, layout, rows, sums)
         if table.note:
             yield self._text(table.note, "dim")
+
+    def _laid_out(self, table: Table) -> tuple[list[Row], list[Row], Layout]:
+        """The rows and sums of a table, and where its columns stand."""
+        rows: list[Row] = [self._cells(table, row, nothing="-") for row in table.rows]
+        sums: list[Row] = [self._cells(table, row, nothing="") for row in table.totals]
+        room = self._width - (BOX + GAP) * table.tick
+        return rows, sums, layout_of(shown_columns(table), [*rows, *sums], room)
+
+    def _folded(self, table: Table) -> Iterator[Table]:
+        """A table with too many columns alike as several, each with the first column and as many as have room."""
+        first, *others = range(len(table.columns))
+        if sum(column.holds in GRIDS for column in table.columns) < LEAST_FOLDED or self._fits(table):
+            yield table
+            return
+        while others:
+            count = next(
+                (
+                    count
+                    for count in range(len(others), 1, -1)
+                    if self._fits(only_columns(table, (first, *others[:count])))
+                ),
+                1,
+            )
+            yield only_columns(table, (first, *others[:count]))
+            others = others[count:]
+
+    def _fits(self, table: Table) -> bool:
+        """Whether all columns of a table stand beside one another."""
+        layout = self._laid_out(table)[2]
+        return bool(layout.widths) and not layout.under
 
     def _rows(
         self, table: Table, layout: Layout, rows: Sequence[Row], sums: Sequence[Row]
@@ -232,10 +286,13 @@ class TerminalLayout:
         box, no_box = ("[ ]", "") if table.tick else (None, None)
         rule = self._text(("-" if self._ascii_only else "─") * layout.table_width(with_box=table.tick))
         if layout.widths:
-            head = [self._text(column.heading, "bold") for column in columns]
+            head = [self._heading(column) for column in columns]
             yield self._grid(columns, layout, [head], no_box)
             yield rule
-        for band in [[row] for row in rows] if layout.under else filter(None, [rows]):
+        between = dict(table.between)
+        for first, band in row_bands(rows, between, one_by_one=bool(layout.under)):
+            if first in between:
+                yield self._text(between[first], "dim")
             yield from self._band(columns, layout, band, box)
         if rows and sums:
             yield rule
@@ -243,6 +300,11 @@ class TerminalLayout:
             for cell in row:
                 cell.stylize("bold")
             yield from self._band(columns, layout, [row], no_box)
+
+    def _heading(self, column: Column) -> "Text":
+        """The heading of a column, and what stands in small print under it."""
+        heading = self._text(column.heading, "bold")
+        return heading.append("\n").append_text(self._text(column.under)) if column.under else heading
 
     def _band(
         self, columns: Sequence[Column], layout: Layout, rows: Sequence[Row], box: str | None

@@ -12,6 +12,7 @@ from raworder.reporting.doubts import OWN_FREEZER, doubts
 from raworder.reporting.food_doubts import Doubt
 from raworder.reporting.own_freezer import AtHome, at_home, fetching_sentences, late_bags, own_freezer_text
 from raworder.reporting.words import capitalised, count_text, days_text, join_names, paper
+from raworder.trade.as_fed import of_dogs
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Cures, Plan
@@ -159,7 +160,7 @@ def _more_lines(count: int) -> Iterator[str]:
 def _of_owner(book: BagBook, home: AtHome) -> tuple[FedScenario, Plan]:
     """Scenario and plan with the dogs of one owner alone, so that nothing is said of others."""
     plan, facts = book.plan, book.facts
-    scenario = FedScenario(replace(facts.scenario, dogs=tuple(d for d in facts.scenario.dogs if book.is_about(d.name))))
+    scenario = of_dogs(facts.scenario, book.only or ())
     return scenario, replace(
         plan,
         portions=tuple(portion for portion in plan.portions if book.is_about(portion.dog)),

@@ -246,29 +246,32 @@ def _tubs_text(numbers: Sequence[int]) -> str:
 
 def bag_notes(book: BagBook) -> Points:
     """How to weigh, how far off a bag may be, and what is not alike."""
-    return Points("notes", "", tuple(_notes(book)), (TWO_HOURS,))
+    return Points("notes", "", (*_how_to_weigh(book), *what_differs(book), CLEAN_AND_COLD), (TWO_HOURS,))
 
 
-def _notes(book: BagBook) -> Iterator[str]:
-    """How to weigh, how far off a bag may be, and the bags that are not like the others of their kind."""
+def _how_to_weigh(book: BagBook) -> Iterator[str]:
+    """What to do at the scale, and how far off a bag may be."""
     step_g = book.scenario.portioning.scale_step_g
     yield (
         f"Bag on the scale, set it to 0, put in a cut. To fill up, weigh the whole bag. The scale shows steps of "
         f"{book.grams(step_g)}: the nearest is near enough."
     )
-    kinds = kinds_of_bag(book.numbered)
-    if any(_last_differs(kind) for kind in kinds):
-        yield LAST_BAG
     tolerances_g = [grams for bag in book.numbered if (grams := book.tolerance_g(bag.bag)) is not None]
     if tolerances_g:
         least, most = book.grams(min(tolerances_g)), book.grams(max(tolerances_g))
-        how_far = least if least == most else f"{least} off, a large one {most}"
-        yield f"A bag may be {how_far}{' off' if least == most else ''}; let the next one even it out."
+        large = "" if least == most else f", a large one {most}"
+        yield f"A bag may be {least} off{large}; let the next one even it out."
+
+
+def what_differs(book: BagBook) -> Iterator[str]:
+    """The bags that are not like the others of their kind, and amounts that need a finer scale."""
+    kinds = kinds_of_bag(book.numbered)
+    if any(_last_differs(kind) for kind in kinds):
+        yield LAST_BAG
     fine = fine_scale_note(book)
     if fine:
         yield fine
     yield from (_other_weights(book, kind) for kind in kinds if len(_weights_g(book, kind)) > 1)
-    yield CLEAN_AND_COLD
 
 
 def _last_differs(kind: KindOfBag) -> bool:

@@ -1,15 +1,16 @@
 """What `portion` says first: what goes into which bag, where the bags go, which bag is fed when, and what next."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from raworder.reporting.bag_book import BagBook
 from raworder.reporting.counter_sheet import working_order, working_steps
 from raworder.reporting.freezing import slow_freezing_warnings
 from raworder.reporting.fridge_door import day_table
-from raworder.reporting.kitchen import bag_notes, bag_tables, then_points, tub_tables, what_to_have_ready
+from raworder.reporting.kitchen import bag_tables, then_points, tub_tables, what_differs, what_to_have_ready
 from raworder.reporting.thaw_plan import bags_to_keep_back
 from raworder.reporting.words import count_text, next_commands, paper
-from raworder.trade.document import Block, Document, Paragraph, Points
+from raworder.trade.document import Block, Document, Paragraph, Points, Table
 from raworder.trade.units import day_text
 
 NEXT = (
@@ -37,8 +38,14 @@ def _blocks(book: BagBook) -> Iterator[Block]:
         yield from working_order(book, working_steps(book))
     else:
         yield from tub_tables(book)
-        yield from bag_tables(book)
-        yield bag_notes(book)
+        yield from map(_without_numbers, bag_tables(book))
+        yield from map(Paragraph, what_differs(book))
     yield then_points(book)
     yield day_table(book, "Bags by day")
     yield next_commands(NEXT)
+
+
+def _without_numbers(table: Table) -> Table:
+    """A table of kinds of bag without their numbers, which stand in the table of days."""
+    columns = tuple(replace(column, under=column.under.partition(":")[0]) for column in table.columns)
+    return replace(table, columns=columns)

@@ -269,7 +269,7 @@ def _filling_reminder(book: BagBook, journeys: Sequence[Journey], lots: Mapping[
     day, count = book.scenario.portioned_on, len(book.plan.bags)
     weight = book.grams(sum(bag.grams for bag in book.plan.bags))
     details = (
-        f"{count_text(count, 'bag')}, {weight}. The counter sheet tells what goes into which.",
+        f"{count_text(count, 'bag')}, {weight}. The kitchen page tells what goes into which.",
         *_storing_details(book, journeys, lots.get(day)),
     )
     kept_back = (item for points in bags_to_keep_back(book, journeys) for item in points.items)

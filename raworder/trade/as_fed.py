@@ -1,6 +1,6 @@
 """The scenario as a plan feeds it, and sums of what is fed, bought, on hand and left over."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
@@ -96,6 +96,11 @@ def with_grams(scenario: Scenario, batch_g: Mapping[str, int]) -> FedScenario:
         return FedScenario(scenario)
     dogs = (_settle_grams(dog, dog.energy, batch_g.get(dog.name, 0)) if dog.energy else dog for dog in scenario.dogs)
     return FedScenario(replace(scenario, dogs=tuple(dogs)))
+
+
+def of_dogs(scenario: FedScenario, names: Collection[str]) -> FedScenario:
+    """The scenario as it is fed with some of its dogs alone."""
+    return FedScenario(replace(scenario, dogs=tuple(dog for dog in scenario.dogs if dog.name in names)))
 
 
 def _settle_grams(dog: Dog, energy: EnergyRation, batch_g: int) -> Dog:

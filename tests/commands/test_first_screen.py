@@ -12,7 +12,7 @@ from raworder.commands.desk import Exit
 from raworder.studies import cures
 from raworder.trade.outputs import PAPERS, printed_by
 from raworder.trade.plan import Cures
-from tests.commands.running import OWNER, ROOT, SMALLEST, told
+from tests.commands.running import OWNER, ROOT, SCENARIOS, SMALLEST, told
 from tests.conftest import Golden
 
 SCREENS = ROOT / "tests" / "golden" / "screens"
@@ -107,3 +107,48 @@ def test_a_growing_dog_far_below_its_need_is_warned_of_at_its_place(tmp_path: Pa
     fed = tmp_path / "fed.yaml"
     fed.write_text(PUPPY.replace("ration: 2 %", "ration: 6 %"), encoding="utf-8")
     assert told("plan", fed).stderr == ""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("command", "name", "most"),
+    [
+        ("plan", "owner", 60),
+        ("portion", "owner", 60),
+        ("nourish", "owner", 60),
+        ("plan", "vet_visit", 60),
+        ("portion", "vet_visit", 60),
+        ("plan", "volunteer", 110),
+        ("portion", "volunteer", 110),
+    ],
+)
+def test_a_screen_is_short(command: str, name: str, most: int) -> None:
+    """Two dogs and forty. **Source:** our own goals."""
+    ended = told(command, SCENARIOS / f"{name}.yaml")
+    assert ended.code == 0
+    assert len(ended.stdout.rstrip("\n").split("\n")) <= most
+    longer = told(command, SCENARIOS / f"{name}.yaml", "--all")
+    assert len(longer.stdout) > 2 * len(ended.stdout)
+
+
+def test_portion_says_what_goes_where_first_and_the_rest_on_request() -> None:
+    screen = told("portion", SMALLEST).stdout
+    parts = ("14 bags to fill on Fri 5 Feb", "half-thaw", "Maple A", "Then", "Bags by day", "1 A", "Next")
+    places = [screen.index(part) for part in parts]
+    assert places == sorted(places)
+    assert "Balanced weeks" not in screen
+    assert "Balanced weeks" in told("portion", SMALLEST, "--all").stdout
+    refused = told("portion", SMALLEST, "--all", "--paper", "weeks")
+    assert refused.code == Exit.REFUSED
+
+
+@pytest.mark.slow
+def test_after_the_shop_what_came_of_it_stands_before_the_bags_and_nothing_else(tmp_path: Path) -> None:
+    receipt = tmp_path / "receipt.csv"
+    assert told("replan", SMALLEST, "--blank", receipt).code == 0
+    screen = told("replan", SMALLEST, "--receipt", receipt).stdout
+    places = [screen.index(part) for part in ("After the shop", "bags to fill on Fri 5 Feb", "Bags by day")]
+    assert places == sorted(places)
+    assert [heading for heading in ON_REQUEST if heading in screen] == []
+    everything = told("replan", SMALLEST, "--receipt", receipt, "--all").stdout
+    assert [heading for heading in ON_REQUEST if heading not in everything] == []
