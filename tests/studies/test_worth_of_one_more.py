@@ -280,7 +280,7 @@ def test_an_interrupted_study_says_what_is_missing() -> None:
 
 
 def test_with_no_rule_near_its_limit_there_is_nothing_to_loosen() -> None:
-    assert "No rule is at its limit" in text(told(b.a_scenario()))
+    assert "No rule that one step could ease is at its limit" in text(told(b.a_scenario()))
 
 
 @few("seed", SEEDS, 2)
