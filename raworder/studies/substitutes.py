@@ -20,7 +20,7 @@ from raworder.trade.plan import NoPlan, OrderLine, Plan
 from raworder.trade.purchase import Missed
 from raworder.trade.rulebook import ROUNDING_G
 from raworder.trade.scenario import Offer, Scenario
-from raworder.trade.units import grams_text
+from raworder.trade.units import about_grams_text, grams_text
 
 TOO_LITTLE = "no substitute on these lists: there is too little else that the dogs may eat"
 FORBIDDEN = "no substitute on these lists: {limits} in the way"
@@ -321,7 +321,7 @@ def _worst_first(misses: tuple[Missed, ...]) -> tuple[bool, int]:
 
 def _missed_text(scenario: Scenario, misses: tuple[Missed, ...]) -> str:
     """One range that is missed, over all dogs that miss it."""
-    off = grams_text(sum(miss.off_g for miss in misses), scenario.weight_unit)
+    off = about_grams_text(sum(miss.off_g for miss in misses), scenario.weight_unit)
     way = "short" if misses[0].share < misses[0].low else "too much"
     return f"{subject_text(misses[0].subject)} would be {off} {way}"
 
