@@ -29,11 +29,9 @@ from raworder.trade.purchase import (
 from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, plan_batch
 
-REPLANNED = "Replanned from the receipt: what was bought is fixed, and only the rest was searched."
-SUPPLEMENTS_AT_HOME = "A receipt tells of food alone: supplements are taken to be at home as planned, at no cost here."
-NUTRIENT_RULES_DROPPED = (
-    "With what was bought the rules on nutrients cannot be met beside the others, so nothing is asked of them."
-)
+REPLANNED = "Planned again from the receipt: what was bought stays as it is."
+SUPPLEMENTS_AT_HOME = "A receipt is about food alone: supplements count as at home, at no cost."
+NUTRIENT_RULES_DROPPED = "With what was bought the rules on nutrients cannot be met, so they are set aside."
 
 BELOW_REST = (
     "With what was bought, less energy than is needed at rest is fed to {dogs}: give more food, or richer food."

@@ -50,6 +50,9 @@ LEAST_FOLDED = 3
 LEAST_TEXT_CELLS = 12
 """No column of words is narrower than this where it holds more."""
 
+LEAST_FACT_CELLS = 24
+"""No value beside its label has less room where it holds more."""
+
 MOST_LINES = 5
 """About as many lines as a cell may have; what needs more goes under its row."""
 
@@ -158,8 +161,12 @@ def column_needs(column: Column, cells: Row, kept_whole: int) -> Needs:
 
 def least_width(cell: "Text") -> int:
     """The least width for words: that of the longest, and wide enough for few lines."""
-    longest_word = max(map(cell_width, cell.plain.split()), default=0)
-    return max(longest_word, min(cell.cell_len, LEAST_TEXT_CELLS), ceil(Fraction(cell.cell_len, MOST_LINES)))
+    return max(longest_word(cell), min(cell.cell_len, LEAST_TEXT_CELLS), ceil(Fraction(cell.cell_len, MOST_LINES)))
+
+
+def longest_word(cell: "Text") -> int:
+    """Characters of the longest word."""
+    return max(map(cell_width, cell.plain.split()), default=0)
 
 
 def cell_width(text: str) -> int:
@@ -353,7 +360,7 @@ class TerminalLayout:
         rows = [(self._text(fact.label), self._text(self._fact(fact), "bold")) for fact in facts.items]
         label_width = max((label.cell_len for label, _ in rows), default=0)
         room = self._width - label_width - 2
-        if any(least_width(value) > room for _, value in rows):
+        if any(longest_word(value) > room or room < min(value.cell_len, LEAST_FACT_CELLS) for _, value in rows):
             for label, value in rows:
                 yield Padding(label.append(": ").append_text(value), (0, 0, 0, 0))
             return

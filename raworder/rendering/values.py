@@ -8,10 +8,12 @@ from fractions import Fraction
 from raworder.rendering.clean import lines, one_line
 from raworder.trade.document import Block, Cell, Chart, Document, Holds, Labels, Paragraph, Table, TextBlock, Verbatim
 from raworder.trade.rounding import half_up
-from raworder.trade.units import amount_text, day_text, day_with_year, grams_text, share_text
+from raworder.trade.units import MONTHS, WEEKDAYS, amount_text, day_text, day_with_year, grams_text, share_text
 
-NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?)(?!\w))")
-"""The space between a number and its unit, at which no line is broken."""
+NUMBER_AND_UNIT = re.compile(
+    rf"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?|{'|'.join(MONTHS)})(?!\w))|(?<=\b(?:{'|'.join(WEEKDAYS)})) (?=\d)"
+)
+"""The spaces between a number and its unit and in a day such as `Sat 6 Feb`, at which no line is broken."""
 
 NUMBERS = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
 """What is read as a number, and set to the right."""

@@ -14,7 +14,7 @@ from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import FedScenario
-from raworder.trade.units import grams_text
+from raworder.trade.units import about_grams_text, grams_text
 
 MOST_BAGS_LISTED = 20
 """More bags than this are counted, not named by number: nobody reads so long a list in a sentence."""
@@ -151,6 +151,10 @@ class BagBook:
     def grams(self, grams: int) -> str:
         """Grams as people of this scenario read them."""
         return grams_text(grams, self.scenario.weight_unit)
+
+    def about_grams(self, grams: int) -> str:
+        """The same of a weight that nobody weighs to the gram."""
+        return about_grams_text(grams, self.scenario.weight_unit)
 
     def cuts_in(self, name: str) -> tuple[Cut, ...]:
         """The cuts of a mix, or the cut itself."""

@@ -8,7 +8,7 @@ from raworder.reporting.words import PRINTED, Meal, count_text, join_names, subj
 from raworder.trade.cuts import Measure, Subject
 from raworder.trade.document import Chart, ChartKind, Holds, Mark
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import day_text, grams_text
+from raworder.trade.units import about_grams_text, day_text
 
 
 def shares_chart(names: Sequence[str], meal: Meal) -> Chart:
@@ -39,10 +39,10 @@ def freezer_chart(scenario: Scenario, evenings: Sequence[tuple[date, int]]) -> C
     fullest_on, most_g = max(evenings, key=lambda pair: pair[1])
     last_g = evenings[-1][1]
     unit, room_g = scenario.weight_unit, scenario.room_g
-    held = "" if room_g is None else f" of {grams_text(room_g, unit)} of room"
+    held = "" if room_g is None else f" of {about_grams_text(room_g, unit)} of room"
     says = (
-        f"In the freezer evening by evening: most on {day_text(fullest_on)}, {grams_text(most_g, unit)}{held}; "
-        f"{grams_text(last_g, unit)} on the last evening."
+        f"In the freezer evening by evening: most on {day_text(fullest_on)}, {about_grams_text(most_g, unit)}{held}; "
+        f"{about_grams_text(last_g, unit)} on the last evening."
     )
     return Chart("The freezer fills and empties", ChartKind.DAYS, Holds.GRAMS, marks, says, room_g, "room")
 

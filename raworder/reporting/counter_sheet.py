@@ -184,7 +184,7 @@ def _mix_paragraph(book: BagBook, step: Step) -> Paragraph:
     """The sentence that says to make a mix now."""
     mix = book.mixes[step.cut]
     return Paragraph(
-        f"{_step_text(step)}: make {mix.name}, {book.grams(mix.grams)} in {count_text(len(mix.tubs), 'tub')}. "
+        f"{_step_text(step)}: make {mix.name}, {book.about_grams(mix.grams)} in {count_text(len(mix.tubs), 'tub')}. "
         "Follow the batch cards."
     )
 
@@ -233,7 +233,7 @@ def _station_title(book: BagBook, step: Step, helpings: Sequence[Helping]) -> st
     """The step, the cut, and all that is needed of it."""
     pieces = sum(helping.filling.pieces for helping in helpings)
     needed = f"{count_text(pieces, 'piece')}, " if pieces else ""
-    return f"{_step_text(step)}: {step.cut}, {needed}{book.grams(step_g(book, step))}"
+    return f"{_step_text(step)}: {step.cut}, {needed}{book.about_grams(step_g(book, step))}"
 
 
 def _left_text(book: BagBook, left_g: int) -> str:
@@ -281,7 +281,7 @@ def station_head(plan: Plan, station: int) -> str:
     must_clean = station > 0 and needs_cleaning(book, plan.stations[station - 1], here)
     grams = sum(plan.bags[place].grams_of(here.cut) for place in here.bags)
     cleaning = f"{CLEAN_DOWN.capitalize()}.\n" if must_clean else ""
-    return f"\n{cleaning}{here.cut}: {book.grams(grams)} into {count_text(len(here.bags), 'bag')}\n"
+    return f"\n{cleaning}{here.cut}: {book.about_grams(grams)} into {count_text(len(here.bags), 'bag')}\n"
 
 
 def weighing_question(plan: Plan, due: NextWeighing) -> str:

@@ -28,7 +28,7 @@ def freezer_overflow(book: BagBook) -> str:
     room_g, evening = _room_g(book), fullest_evening(book.facts.cold.evenings)
     if room_g is None or evening.freezer_g <= room_g:
         return ""
-    over = book.grams(evening.freezer_g - room_g)
+    over = book.about_grams(evening.freezer_g - room_g)
     return f"The freezer is too small by {over} on {day_text(evening.day)}. Find room before you begin."
 
 
@@ -118,13 +118,13 @@ def _lot_table(book: BagBook, lots: Sequence[Lot]) -> Table:
         Column("left_over", "Left over"),
         Column("weight_g", "Weight", Holds.GRAMS),
     )
-    title = f"Freeze in lots of at most {book.grams(most_g)} a day"
+    title = f"Freeze in lots of at most {book.about_grams(most_g)} a day"
     return Table("lots", title, columns, tuple(_lot_row(book, lot) for lot in lots), tick=True)
 
 
 def _lot_row(book: BagBook, lot: Lot) -> tuple[Cell, ...]:
     """The row of one day's lot."""
-    left_over = ", ".join(f"{book.grams(load.grams)} {load.left}" for load in lot.loads if load.left)
+    left_over = ", ".join(f"{book.about_grams(load.grams)} {load.left}" for load in lot.loads if load.left)
     return (lot.day, numbers_text(load.number for load in lot.loads if load.number), left_over, lot.grams)
 
 

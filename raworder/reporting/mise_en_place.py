@@ -87,6 +87,6 @@ def _half_thaw_blocks(book: BagBook) -> Iterator[Block]:
     also = "also " if lots else ""
     yield Paragraph(
         f"On the evening of {day_text(evening)} {also}move what was bought frozen into the refrigerator, to half-thaw. "
-        f"A block of more than {book.grams(THAWS_A_DAY_G)} goes in a day earlier for each further "
-        f"{book.grams(THAWS_A_DAY_G)}. Meat that is still half hard is the easiest to cut."
+        f"A block of more than {book.about_grams(THAWS_A_DAY_G)} goes in a day earlier for each further "
+        f"{book.about_grams(THAWS_A_DAY_G)}. Meat that is still half hard is the easiest to cut."
     )

@@ -97,7 +97,7 @@ def _day_reminder(book: BagBook, day: date, bags: tuple[Sequence[Journey], Seque
 def _feeding_details(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
     """Which bags to feed to which dog, and which bags keep no longer."""
     if book.groups_dogs:
-        weight = book.grams(sum(journey.bag.grams for journey in fed))
+        weight = book.about_grams(sum(journey.bag.grams for journey in fed))
         yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the kennel pages tell which dog gets which."
     else:
         yield from _feeding_by_dog(book, {journey.number for journey in fed})
@@ -150,9 +150,9 @@ def moving_text(move: Move, *, day_of_filling: bool = False) -> str:
 def freezing_text(book: BagBook, lot: Lot) -> str:
     """A sentence that says what to freeze on a day."""
     numbers = [load.number for load in lot.loads if load.number]
-    left_over = [f"{book.grams(load.grams)} {load.left}" for load in lot.loads if load.left]
+    left_over = [f"{book.about_grams(load.grams)} {load.left}" for load in lot.loads if load.left]
     names = [*([bags_or_count(numbers)] if numbers else []), *left_over]
-    return f"Freeze today {join_names(names)}, {book.grams(lot.grams)} in all: the freezing sheet tells which."
+    return f"Freeze today {join_names(names)}, {book.about_grams(lot.grams)} in all: the freezing sheet tells which."
 
 
 def bags_or_count(numbers: Iterable[int], most: int = MOST_BAGS_LISTED) -> str:
@@ -267,7 +267,7 @@ def _preparing_reminder(book: BagBook) -> Reminder:
 def _filling_reminder(book: BagBook, journeys: Sequence[Journey], lots: Mapping[date, Lot]) -> Reminder:
     """The reminder to fill the bags and put them away."""
     day, count = book.scenario.portioned_on, len(book.plan.bags)
-    weight = book.grams(sum(bag.grams for bag in book.plan.bags))
+    weight = book.about_grams(sum(bag.grams for bag in book.plan.bags))
     details = (
         f"{count_text(count, 'bag')}, {weight}. The kitchen page tells what goes into which.",
         *_storing_details(book, journeys, lots.get(day)),
@@ -319,7 +319,7 @@ def _leftovers_text(book: BagBook) -> str:
     least_g = book.scenario.portioning.least_portion_g
     return join_names(
         [
-            f"{book.grams(leftover.total_g)} {leftover.cut}"
+            f"{book.about_grams(leftover.total_g)} {leftover.cut}"
             for leftover in left(book.plan)
             if leftover.total_g >= least_g
         ]

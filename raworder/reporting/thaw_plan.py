@@ -212,8 +212,9 @@ def _counting_rules(book: BagBook) -> Points:
         cut.name for bag in book.plan.bags for filling in bag.fillings for cut in book.cuts_in(filling.cut)
     )
     keeping_times = tuple(dict.fromkeys(book.facts.cold.keeping[name] for name in names))
+    a_day = book.about_grams(THAWS_A_DAY_G)
     items = (
-        f"Thawing in the refrigerator takes at least a day for every {book.grams(THAWS_A_DAY_G)} of the largest bag.",
+        f"Thawing in the refrigerator takes at least a day for every {a_day} of the largest bag.",
         *(
             f"In the refrigerator, fresh or thawed, {keeping.what}: {keeping.least_days} to "
             f"{count_text(keeping.most_days, 'day')}."

@@ -1,6 +1,6 @@
 """What differs between two answers, and between two price lists."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -272,7 +272,7 @@ def line_change_columns(of: str) -> tuple[Column, ...]:
     """The columns of changed lines; the first, for programs, says to which answer a line belongs."""
     return (
         Column(of, of.replace("_", " ").capitalize(), shown=False),
-        Column("moved", "In the order"),
+        Column("moved", "Change"),
         Column("cut", "Cut"),
         Column("supplier", "Supplier"),
         Column("to_buy_before", "Before"),
@@ -302,8 +302,8 @@ def supplement_rows(of: str, first: tuple[Scenario, Plan], second: tuple[Scenari
             yield (of, _change_word(*counts), offer.supplement, offer.supplier, *texts, *counts)
 
 
-def cost_columns(scenario: Scenario) -> tuple[Column, ...]:
-    """The columns for what an answer costs, in all, a dog-day and more than the base, and a remark.
+def cost_columns(scenario: Scenario, rows: Iterable[Sequence[Cell]]) -> tuple[Column, ...]:
+    """The columns for what an answer costs, in all, a dog-day and more than the base, and a remark if any row has one.
 
     Trips have a column where the way to any supplier of the scenario costs something.
     """
@@ -313,7 +313,7 @@ def cost_columns(scenario: Scenario) -> tuple[Column, ...]:
         *((Column("trips", f"Trips {code}", Holds.MONEY),) if scenario.has_trips else ()),
         Column("cost_per_dog_day", f"A dog-day {code}", Holds.MONEY),
         Column("difference", f"More {code}", Holds.MONEY),
-        Column("remark", "Remark"),
+        Column("remark", "Remark", shown=any(row[-1] for row in rows)),
     )
 
 

@@ -32,14 +32,14 @@ from raworder.trade.scenario import Scenario
 from raworder.workflow import with_nourishment
 
 INTRODUCTION = (
-    "Energy below what is published, and every bound of the profile that the food of the cheapest order misses, as far "
-    "as it is known; and what the cheapest order costs that meets it too, all other rules as they are. A bound is a "
-    "published figure, no diagnosis, and more of one thing can be too much of another: ask a veterinarian before you "
-    "add anything."
+    "What the cheapest order would cost if it also met each published figure that the food misses, as far as that is "
+    "known. A published figure is no diagnosis, and more of one thing can be too much of another: ask a veterinarian "
+    "before you add anything."
 )
-NONE_MISSED = "No bound of a profile is missed as far as it is known."
-NOT_FED_MORE = "no order within the other rules, room and budget among them"
-NO_ORDER = "no order within the other rules: nothing offered brings enough of it beside them"
+NONE_MISSED = "As far as is known, the food misses no published figure."
+NOT_FED_MORE = "no order that follows your other rules, room and budget"
+NO_ORDER = "nothing on your lists brings enough of it within your other rules"
+NOT_TOGETHER = "no order that follows your other rules"
 PUBLISHED = "published energy"
 MANY_DOGS = "With so many dogs these are orders before whole pieces are shared out."
 MOST_NAMED = 4
@@ -111,13 +111,13 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
     yield from _together_blocks(scenario, plan, answers)
     for gap, cuts in answers.destroyed:
         yield Paragraph(
-            f"{bound_text(gap.bound)} for {_gap_dogs_text(scenario, gap)} is missed, and more of it would not help: "
+            f"{bound_text(gap.bound)} for {_gap_dogs_text(scenario, gap)} is missed, but more of it would not help: "
             f"{join_names(cuts)} in the food can destroy it. Feed none of that first, then ask again."
         )
     yield from _not_asked(scenario, answers)
     if answers.unknown:
         names = dict.fromkeys(about_text(gap.bound) for gap in answers.unknown)
-        yield Paragraph(f"Not enough is known to say anything of: {', '.join(names)}.")
+        yield Paragraph(f"Too little is known to judge these: {', '.join(names)}.")
     if any(filling.gap.bound.trust is Trust.MEMORY for filling in answers.filled):
         yield Paragraph(f"† this bound is {Trust.MEMORY.says}.")
     yield from _before_sharing(scenario, plan, answers)
@@ -171,7 +171,7 @@ def _table(scenario: Scenario, plan: Plan, answers: Answers) -> Table:
     )
     energy = (_energy_row(scenario, plan, *answer) for answer in answers.energy)
     rows = (*energy, *(_row(scenario, plan, filling) for filling in answers.filled))
-    note = "Each holds by itself. `Now` is that of the dog that is furthest off."
+    note = "Each row by itself. `Now` is that of the dog that is furthest off."
     return Table("gaps", "Gap by gap", columns, rows, note=note)
 
 
@@ -243,9 +243,9 @@ def _together_blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterat
     """What it takes to fill at once all gaps that can be filled one by one."""
     if len(answers.able) < 2 or answers.together is None:
         return
-    cost, more, how = _cost(scenario, plan, answers.together)
+    cost, more, how = _cost(scenario, plan, answers.together, none=NOT_TOGETHER)
     if cost is None or more is None:
-        yield Paragraph(f"The {len(answers.able)} that can be filled by themselves, together: {how}.")
+        yield Paragraph(f"The {len(answers.able)} that can be filled one by one, together: {how}.")
         return
     money = scenario.currency
     yield Facts(

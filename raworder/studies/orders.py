@@ -31,7 +31,7 @@ from raworder.trade.dogs import Dog
 from raworder.trade.plan import Allocation, NoPlan, Plan, Unsolved
 from raworder.trade.purchase import Missed
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import grams_text
+from raworder.trade.units import about_grams_text
 from raworder.workflow import audited, order_batch
 
 Order = Plan | NoPlan | Unsolved
@@ -202,7 +202,7 @@ def lacks_text(scenario: Scenario, lacks: Iterable[Lack]) -> str:
 
 def _lack_text(scenario: Scenario, lack: Lack) -> str:
     """One lack with its dogs, and the grams for the dog that is furthest off."""
-    by = f", by {grams_text(lack.off_g, scenario.weight_unit)}" if lack.off_g else ""
+    by = f", by {about_grams_text(lack.off_g, scenario.weight_unit)}" if lack.off_g else ""
     return f"{lack.says} for {dogs_text(lack.dogs, _names(scenario))}{by}"
 
 

@@ -74,20 +74,17 @@ def _units_of_basis(offer: Offer) -> Fraction:
 
 
 ONE_AT_A_TIME = (
-    "Each price holds one at a time, with all else as listed: as soon as one changes, ask again before you rely on "
-    "another. It is one price for any amount, in place of the price breaks, and before sales tax."
+    "Each price holds with all others as listed: once one has changed, ask again. It is one price for any amount, "
+    "without price breaks, before sales tax."
 )
 AT_LIST_PRICE = (
     "Minimum orders and free delivery count the offer at its list price, here as if only what is paid for it were "
     "negotiated."
 )
-FROM_HERE = (
-    "At the price to ask for, and below, the cheapest order buys it; at any higher price an order without it costs no "
-    "more."
-)
-UP_TO_HERE = "From the price at which it is left, and above, an order without it costs less."
-NOT_BOUGHT = "Not bought: bought from this price down"
-BOUGHT = "Bought: left from this price up"
+FROM_HERE = "At this price or less the cheapest order buys it. At any higher price it is no cheaper than doing without."
+UP_TO_HERE = "At this price or more an order without it is cheaper."
+NOT_BOUGHT = "Worth buying below"
+BOUGHT = "Stop buying above"
 BY_BUDGET = "no order fits the budget"
 BY_OTHERS = "an order without it costs less"
 BEFORE_ROUNDING = (
@@ -161,7 +158,7 @@ def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leav
     if leaves:
         yield _leaving_table(scenario, leaves)
     always = (sale for sale in left if sale.listed is None)
-    yield from _points("always_bought", "Bought at any price: no order without it", scenario, always)
+    yield from _points("always_bought", "Buy at any price: there is no order without it", scenario, always)
     if buys or leaves:
         yield Paragraph(ONE_AT_A_TIME)
     if any(map(_has_threshold, scenario.suppliers)):
@@ -198,9 +195,9 @@ def _entering_table(scenario: Scenario, rows: Sequence[Entering]) -> Table:
         Column("item", "Item"),
         Column("listed", f"Listed {code}", Holds.MONEY),
         Column("price_for", "For"),
-        Column("asked", f"Ask for {code}", Holds.MONEY),
+        Column("asked", f"Below {code}", Holds.MONEY),
         Column("fall_share", "Less by", Holds.SHARE),
-        Column("then_bought", "Then bought"),
+        Column("then_bought", "Then buy"),
         Column("doubt", "Doubt", shown=any(not entering.proved for entering in rows)),
         Column("offer", "Offer", shown=False),
     )
@@ -223,10 +220,10 @@ def _leaving_table(scenario: Scenario, rows: Sequence[Leaving]) -> Table:
     columns = (
         Column("supplier", "Supplier"),
         Column("item", "Item"),
-        Column("bought", "Bought"),
-        Column("listed", f"Pays {code}", Holds.MONEY),
+        Column("bought", "To buy"),
+        Column("listed", f"Listed {code}", Holds.MONEY),
         Column("price_for", "For"),
-        Column("leaves_at", f"Left at {code}", Holds.MONEY),
+        Column("leaves_at", f"Above {code}", Holds.MONEY),
         Column("rise_share", "More by", Holds.SHARE),
         Column("because", "Because then", shown=by_budget),
         Column("doubt", "Doubt", shown=any(not leaving.proved for leaving in rows)),

@@ -40,46 +40,46 @@ NEVER = (
     "and a range or a cap by no more than 10 percentage points: beyond that it is another diet."
 )
 ASK = (
-    "That tells what clashes, not what is good to feed: ask a veterinarian before you widen a range, raise a cap, ask "
+    "Below is what clashes, not what is good to feed: ask a veterinarian before you widen a range, raise a cap, ask "
     "for less of a nutrient or cut up what has bone in it."
 )
 ALONE = (
-    "Any one of these changes is enough. Each is the least of its kind that was found, and was tried by making the "
-    "whole plan with it, audited. Each holds by itself; two of them together may cost less."
+    "Any one of these is enough. Each is the smallest change of its kind that was found, and a whole plan was made and "
+    "checked with it. Two of them together may cost less."
 )
 TOGETHER = (
-    "No single rule is enough. These are the fewest that must give way together, each by as little as is needed beside "
-    "the others; the whole plan was made with all of them, audited."
+    "No single change is enough. These are the fewest that are, each as small as it can be. A whole plan was made and "
+    "checked with all of them."
 )
 TOGETHER_FOR_BAGS = (
-    "No single rule is enough. These give way together, and none of them can be kept while the others give way; the "
-    "whole plan was made with all of them, audited."
+    "No single change is enough. These are, together, and none of them can be left out. A whole plan was made and "
+    "checked with all of them."
 )
 NOT_THE_LEAST = (
-    "No single rule is enough. These give way together; whether fewer rules or lesser changes would be enough was not "
-    "tried to the end. The whole plan was made with all of them, audited."
+    "No single change is enough. These are, together; fewer or smaller ones may be, but that was not tried to the end. "
+    "A whole plan was made and checked with all of them."
 )
 INSTEAD = (
-    "For dogs that must not have whole bone these are ways too: minced bone, or less bone and calcium beside it. Any "
-    "one is enough; each was tried by making the whole plan with it, audited."
+    "For dogs that must not have whole bone: minced bone, or less bone and calcium beside it. Any one is enough; a "
+    "whole plan was made and checked with each."
 )
-WRITE = "What is to be written is all that is to stand under its key, in place of what stands there."
+WRITE = "Write it in place of all that stands under that key."
 CLASH = (
-    "These rules cannot be met together, whatever else gives way. Without any one of them the others can be, but rules "
-    "that are not in the list may clash again, and other rules may clash too."
+    "These rules cannot be met together, whatever else you change. Without any one of them the others can, but then "
+    "other rules may clash."
 )
-CLASH_ALONE = "This rule alone cannot be met, whatever else gives way."
+CLASH_ALONE = "This rule alone cannot be met, whatever else you change."
 CLASH_OF_BAGS = (
     "While the rules of the order stand as they are, these rules of bags cannot be met together. Without any one of "
     "them the others can be."
 )
 CLASH_OF_BAGS_ALONE = "While all other rules stand as they are, this rule of bags cannot be met."
 HOPELESS = (
-    "Even if every rule gave way that may, there would be no plan: what is for sale or on hand cannot feed the dogs "
-    "what they must get without what they must not eat. Offer more cuts. "
+    "Even if you gave up every rule that may be changed, there would be no plan: what is for sale or on hand does not "
+    "hold what the dogs must get without what they must not eat. Offer more cuts. "
 )
 NOTHING_FOUND = "No change of rules that was tried opens a plan. Offer more cuts, or ask less of several at once. "
-PARTIAL = "Not everything could be tried before the end of the time, or before the interrupt; there may be more."
+PARTIAL = "Time ran out before everything was tried; there may be more."
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,8 +199,8 @@ def _columns() -> tuple[Column, ...]:
     return (
         Column("change", "Change", Holds.COUNT, shown=False),
         Column("rule", "Rule", shown=False),
-        Column("demand", "Asks now"),
-        Column("least_change", "Least change"),
+        Column("demand", "Your rule"),
+        Column("least_change", "Smallest change"),
         Column("write", "Write"),
         Column("where", "Where"),
     )
@@ -220,7 +220,7 @@ def _clash_texts(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]
     """Each rule with its number and where it is set."""
     for demand in demands:
         place = place_text(scenario, demand)
-        yield f"{demand.rule}: {demand.text(scenario)}" + (f" ({place})" if place else "")
+        yield demand.text(scenario) + (f" ({place})" if place else "")
 
 
 def _rules_named(why: Why) -> Iterator[Block]:
@@ -229,7 +229,7 @@ def _rules_named(why: Why) -> Iterator[Block]:
     changes = [change.demand.rule for opening in openings for change in opening.changes]
     keys = dict.fromkeys([*changes, *(demand.rule for demand in why.clash)])
     if keys:
-        yield Points("rules", "The rules named", tuple(f"{key}: {rule_of(key).says}" for key in keys))
+        yield Points("rules", "The rules in full", tuple(rule_of(key).says for key in keys))
 
 
 Answered = TypeVar("Answered")

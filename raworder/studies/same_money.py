@@ -58,10 +58,10 @@ ONE_KG = Fraction(1)
 """The weight of a dog of unknown weight, where dogs are put in order."""
 
 HOW_WEIGHED = (
-    f"A compromise takes a stop for {MINUTES['stops']} minutes of work, a clean-down for {MINUTES['clean_downs']}, a "
-    f"cut to handle for {MINUTES['stations']}, a different cut to buy for {MINUTES['bought']}, a line for "
-    f"{MINUTES['lines']}, a pack for {MINUTES['packs']}, a kilogram left over for {MINUTES['left_kg']}, and a species "
-    f"more as worth {-MINUTES['species']}. Source: own choice."
+    f"Work is counted in minutes: {MINUTES['stops']} for a stop, {MINUTES['clean_downs']} for a clean-down, "
+    f"{MINUTES['stations']} for a cut to handle, {MINUTES['bought']} for a different cut to buy, {MINUTES['lines']} "
+    f"for a line, {MINUTES['packs']} for a pack, {MINUTES['left_kg']} for a kilogram left over; one more species is "
+    f"worth {-MINUTES['species']}. Source: own choice."
 )
 
 
@@ -217,9 +217,8 @@ def _limit_text(scenario: Scenario, base: Plan, nicer: Nicer) -> str:
     money = scenario.currency
     budget = ", which is the budget" if nicer.limit == scenario.budget else f", {share_text(nicer.within)} more"
     return (
-        f"The cheapest order costs {money.text(base.total)}. Orders for at most {money.text(nicer.limit)}{budget}, "
-        "were searched for the least bother in all, then for one wish at a time; of those that grant it best the "
-        "cheapest is shown."
+        f"The cheapest order costs {money.text(base.total)}. Here are others for at most {money.text(nicer.limit)}"
+        f"{budget}: the one that is least work in all, then the best for one wish at a time."
     )
 
 
@@ -295,9 +294,8 @@ def _row(name: str, scenario: Scenario, base: Plan, order: Plan) -> tuple[Cell, 
 def _note(scenario: Scenario) -> str:
     """What the figures count."""
     return (
-        f"A species or a cut counts from {share_text(least_counted_share(scenario))} of all that is fed. What is left "
-        "over was on hand or is bought, and not fed. Packs leave out what is cut to weight; to weigh are the cuts that "
-        "are fed, but not in whole pieces."
+        f"A species or a cut counts from {share_text(least_counted_share(scenario))} of all that is fed. `Packs` "
+        "leaves out what is cut to weight, `To weigh` what is fed in whole pieces."
     )
 
 
@@ -305,10 +303,10 @@ def _wishes_left(granted: Sequence[str], unproved: Sequence[str]) -> Iterator[Pa
     """The wishes that have no row, and why."""
     if granted:
         names = join_names([WISHES[key] for key in granted])
-        yield Paragraph(f"The cheapest order is as good as any within the limit by: {names}.")
+        yield Paragraph(f"The cheapest order is as good as any here by: {names}.")
     if unproved:
         names = join_names([WISHES[key] for key in unproved])
-        yield Paragraph(f"Nothing better was found, but it is not proved that there is nothing, by: {names}.")
+        yield Paragraph(f"Nothing better was found, but that is not proved, by: {names}.")
 
 
 def _not_shared(scenario: Scenario, orders: Iterable[Plan]) -> Iterator[Paragraph]:

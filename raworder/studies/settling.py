@@ -263,10 +263,10 @@ WHICH_BILL = (
     '`--paid {owner} "{amount} for {supplier}"`.'
 )
 NOTHING_TO_SETTLE = (
-    "No dog has an owner named, so there is nothing to settle. Name the owner of each dog in the scenario, and this "
-    "paper tells who pays what."
+    "No dog has an owner, so there is nothing to settle. Write the `owner` of each dog, and this page says who pays "
+    "what."
 )
-FOOD = "Each owner bears what their dogs eat, at the price really paid; what was on hand costs nothing here."
+FOOD = "Each owner pays for what their dogs eat, at the price really paid. What was on hand costs nothing."
 SHARED_BY: Mapping[ShareRule, str] = MappingProxyType(
     {
         ShareRule.MONEY: "by money: in proportion to what each owner's goods of a supplier cost",
@@ -377,7 +377,7 @@ def _by_supplier(already: PaidAlready, currency: Currency) -> Table:
     if already.unknown:
         rows.append(("nobody said which", Decimal(0), already.unknown, -already.unknown))
     columns = (
-        Column("supplier", "Bill of"),
+        Column("supplier", "Bill from"),
         Column("total", "Comes to", Holds.MONEY),
         Column("paid", "Paid", Holds.MONEY),
         Column("owed", f"Still owed {currency.code}", Holds.MONEY),
@@ -408,9 +408,9 @@ def _shares_table(scenario: Scenario, shares: Sequence[OwnerShare]) -> Table:
         Column("left_over", "Left over", Holds.MONEY, shown=left_over),
         Column("delivery", "Delivery", Holds.MONEY, shown=delivery),
         Column("tax", "Sales tax", Holds.MONEY, shown=tax),
-        Column("share", f"Bears {scenario.currency.code}", Holds.MONEY),
+        Column("share", f"Pays {scenario.currency.code}", Holds.MONEY),
     )
-    return Table("by_owner", "Who bears what", columns, tuple(rows), (("together", None, *sums),))
+    return Table("by_owner", "How the bill is shared", columns, tuple(rows), (("together", None, *sums),))
 
 
 def _parts(share: OwnerShare) -> tuple[Decimal, ...]:
@@ -429,8 +429,8 @@ def _balances(shares: Sequence[OwnerShare], has_paid: Mapping[str, Decimal], cur
     rows: list[tuple[Cell, ...]] = [(share.owner, *pair) for share, pair in zip(shares, money, strict=True)]
     columns = (
         Column("owner", "Owner"),
-        Column("share", "Bears", Holds.MONEY),
-        Column("paid", "Has paid", Holds.MONEY),
+        Column("share", "Share", Holds.MONEY),
+        Column("paid", "Paid", Holds.MONEY),
         Column("to_pay", "Still pays", Holds.MONEY),
         Column("to_get", f"Gets back {currency.code}", Holds.MONEY),
     )
@@ -466,7 +466,7 @@ def _payments(settlement: Settlement, named: Sequence[NamedPayment], currency: C
 
 def _fewest_text(settlement: Settlement) -> str:
     """Whether fewer payments might settle it."""
-    return "no fewer settle it" if settlement.fewest else "at most so many are needed, fewer might do"
+    return "fewer can't settle it" if settlement.fewest else "fewer might do"
 
 
 def _rules_text(rules: SettlingRules, shares: Sequence[OwnerShare], currency: Currency) -> str:
@@ -475,10 +475,10 @@ def _rules_text(rules: SettlingRules, shares: Sequence[OwnerShare], currency: Cu
     smallest, order = currency.text(currency.minor), join_names([share.owner for share in shares])
     sentences = (
         FOOD,
-        f"What is left over is {kept}, and counts among the goods of who owns it.",
+        f"What is left over is {kept}, and counts among its owner's goods.",
         *_charge_texts(rules),
-        f"Shares are whole multiples of {smallest}: what rounding down leaves goes to the largest remainders first,",
-        f"among equal ones in the order {order}.",
+        f"Shares are rounded to {smallest} so that they add up: the largest remainders are rounded up, equal ones in",
+        f"the order {order}.",
     )
     return " ".join(sentences)
 

@@ -30,9 +30,9 @@ from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragr
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Offer, Scenario
 
-OTHER_MONEY = "The scenarios are not in one currency: their costs stand side by side, and nothing is subtracted."
-AGAINST = "`More` is against {first}, the first of them."
-WHOLE = "Each order stands for itself, with all that differs: dogs, days, lists and limits."
+OTHER_MONEY = "The scenarios are in different currencies, so nothing is subtracted."
+AGAINST = "`More` is what it costs above {first}."
+WHOLE = "Each is planned with its own dogs, days, lists and limits."
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +126,12 @@ def _costs(variants: Sequence[_Variant]) -> Table:
         Column("cost_per_dog_day", f"A dog-day {code}", Holds.MONEY),
         Column("difference", f"More {code}", Holds.MONEY),
     )
-    return Table("variants", "What each costs", (*WHO, *money, Column("remark", "Remark")), rows)
+    return Table(
+        "variants",
+        "What each costs",
+        (*WHO, *money, Column("remark", "Remark", shown=any(row[-1] for row in rows))),
+        rows,
+    )
 
 
 def _costs_as_text(variants: Sequence[_Variant]) -> Table:
@@ -193,7 +198,7 @@ def _line_changes(first: _Variant, other: _Variant, lists: Sequence[OfferChange]
     )
     if not rows:
         return Paragraph(f"{other.name} buys the same as {first.name}.")
-    title = f"{other.name}: what is bought otherwise than in {first.name}"
+    title = f"{other.name}: what changes in the order against {first.name}"
     return Table("changes", title, line_change_columns("variant"), rows)
 
 
@@ -258,7 +263,7 @@ def _cost_effect(first: _Variant, other: _Variant, lists: Sequence[OfferChange])
     anew = other.with_lists.order if other.with_lists else after if alone else None
     says = [_as_it_stands(first, other, lists)]
     if isinstance(anew, Plan):
-        says.append(f"Planned anew with these lists, all else as in {first.name}, it costs {money.text(anew.total)}.")
+        says.append(f"Planned again with these lists, all else as in {first.name}, it costs {money.text(anew.total)}.")
     if isinstance(anew, Plan) and not alone:
         by_lists, by_rest = (
             costs_more(first.scenario, plan, second) for plan, second in ((before, anew), (anew, after))

@@ -8,7 +8,7 @@ from time import monotonic
 
 from raworder.reporting.nutrition_words import packs_text
 from raworder.reporting.order import item_text
-from raworder.reporting.words import dogs_text, group_alike, join_names, paper, price_text, subject_text, units_text
+from raworder.reporting.words import group_alike, join_names, paper, price_text, subject_text, units_text
 from raworder.solving.constraints import AtLeastThese, Units
 from raworder.solving.missing import least_missing
 from raworder.solving.search import SearchGoal
@@ -20,9 +20,9 @@ from raworder.trade.plan import NoPlan, OrderLine, Plan
 from raworder.trade.purchase import Missed
 from raworder.trade.rulebook import ROUNDING_G
 from raworder.trade.scenario import Offer, Scenario
-from raworder.trade.units import grams_text
+from raworder.trade.units import about_grams_text, grams_text
 
-TOO_LITTLE = "no substitute on these lists: the rest holds too little that the dogs may eat"
+TOO_LITTLE = "no substitute on these lists: there is too little else that the dogs may eat"
 FORBIDDEN = "no substitute on these lists: {limits} in the way"
 """Why there is no substitute, where no range is missed."""
 
@@ -177,14 +177,13 @@ LINES = (
 """The columns of the hidden table for programs: a row for everything that is bought instead."""
 
 HOW = (
-    "One line missing at a time, all else bought as planned. Each first choice is the cheapest that keeps every rule, "
-    "of three things at most if any three do; the second is the cheapest without anything of the first. The difference "
-    "in cost is that of the whole order, against the shopping list. Where there is no substitute, the list shows what "
-    "would be missed if all else on the lists could be had."
+    "If one line is missing, and all else is bought as planned, take the first: the cheapest that keeps every rule. If "
+    "they have not got that either, take what stands after `or`. The last column is what the whole order then costs "
+    "more. Where there is no substitute, it says what the dogs would miss most."
 )
 AFTERWARDS = (
-    "Who eats what changes with it: keep the receipt, and plan again from it before bags are filled. Do not replace "
-    "anything by what is not listed here for a dog that must not eat something, or that a veterinarian feeds."
+    "Keep the receipt, and plan again with it before you fill bags: who eats what changes. For a dog that must not eat "
+    "something, or that a veterinarian feeds, take nothing that is not on this card."
 )
 NOT_SHARED = (
     "With so many dogs whole pieces were not shared out among them here; that is done when the receipt is planned, and "
@@ -238,14 +237,15 @@ def _columns(scenario: Scenario) -> tuple[Column, ...]:
 
 
 def _rows(scenario: Scenario, base: Plan, choices: Choices) -> Iterator[tuple[Cell, ...]]:
-    """A row for the first choice and, if that buys anything, one for the second."""
+    """A row for the first choice and one for the second, if the first buys anything and there is another."""
     offer = scenario.offer(choices.line.offer)
     known = (offer.supplier, offer.cut, choices.line.units)
     none_of = f"{item_text(offer)}, {units_text(offer, choices.line.units, scenario.weight_unit)}"
     yield (none_of, *_choice_text(scenario, base, choices, choices.first), "first", *known)
-    if choices.first is not None and choices.first.instead:
+    is_known = choices.second is None or choices.second.total is not None
+    if choices.first is not None and choices.first.instead and is_known:
         instead, more = _choice_text(scenario, base, choices, choices.second)
-        yield ("", f"or: {instead}", more, "second", *known)
+        yield ("", f"or {instead}", more, "second", *known)
 
 
 def _choice_rows(scenario: Scenario, choices: tuple[Choices, ...]) -> Iterator[tuple[Cell, ...]]:
@@ -306,15 +306,24 @@ def _missing_text(scenario: Scenario, repair: Repair) -> str:
     if not repair.missed:
         return repair.why
     by_subject = group_alike(repair.missed, lambda missed: (missed.subject, missed.share < missed.low))
-    return f"no substitute on these lists: {'; '.join(_missed_text(scenario, misses) for misses in by_subject)}"
+    texts = [_missed_text(scenario, misses) for misses in sorted(by_subject, key=_worst_first)[:MOST_MISSED]]
+    return f"no substitute on these lists: {' and '.join(texts)}"
+
+
+MOST_MISSED = 2
+"""So many things that would be missed are said; what there is too little of first."""
+
+
+def _worst_first(misses: tuple[Missed, ...]) -> tuple[bool, int]:
+    """What there is too little of first, then the most grams."""
+    return misses[0].share >= misses[0].low, -sum(miss.off_g for miss in misses)
 
 
 def _missed_text(scenario: Scenario, misses: tuple[Missed, ...]) -> str:
     """One range that is missed, over all dogs that miss it."""
-    off = grams_text(sum(miss.off_g for miss in misses), scenario.weight_unit)
-    dogs = dogs_text(miss.dog for miss in misses)
-    way = "too little" if misses[0].share < misses[0].low else "too much"
-    return f"{subject_text(misses[0].subject)} {off} {way} for {dogs}"
+    off = about_grams_text(sum(miss.off_g for miss in misses), scenario.weight_unit)
+    way = "short" if misses[0].share < misses[0].low else "too much"
+    return f"{subject_text(misses[0].subject)} would be {off} {way}"
 
 
 def substitutes(scenario: Scenario, base: Plan, ask: Ask) -> Document:

@@ -14,12 +14,12 @@ from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.trade.scenario import Scenario
 
 MEANS = (
-    "Every row is a cheapest order of its own, worked out anew; each holds by itself. What is on hand is used in all "
-    "of them. `More` is against the cheapest order."
+    "Each row is the cheapest order that can be placed that way, with what is on hand used first. `More` is what it "
+    "costs above the cheapest order of all."
 )
 TOO_FEW = "no plan with so few, whichever they are"
-TRIPS_COUNTED = "Trips count in what is cheapest and under `More`; nobody is paid them."
-LEAST = "Where there is no plan, a range is missed by so much at the least, by the dog that misses most."
+TRIPS_COUNTED = "`More` counts what the trips cost you too."
+LEAST = "Where there is no plan, the remark says by how much the dog that is worst off would miss a range, at least."
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +68,12 @@ def _introduction(scenario: Scenario, base: Plan, compared: SupplierComparison) 
     sellers = join_names([bill.supplier for bill in base.bills]) or "nobody, as all is on hand"
     proved = "" if base.proof.is_enough(base.counted) else " (not proved)"
     cost, a_dog_day = money.text(base.total), money.text(per_dog_day(scenario, base))
-    sentences = [f"The cheapest order costs {cost}{proved}, {a_dog_day} a dog-day, from {sellers}."]
+    sentences = [f"The cheapest order costs {cost}{proved} from {sellers}: {a_dog_day} a dog and day."]
     if scenario.budget is not None:
-        sentences.append(f"The budget of {money.text(scenario.budget)} limits no row; rows over it are marked.")
+        sentences.append(f"Rows over your budget of {money.text(scenario.budget)} are marked.")
     if scenario.most_suppliers is not None:
         allowed = count_text(scenario.most_suppliers, "supplier")
-        sentences.append(f"The scenario allows at most {allowed}; the table of stops goes on beyond that.")
+        sentences.append(f"You allow at most {allowed}; the table of stops shows more.")
     if scenario.has_trips:
         sentences.append(TRIPS_COUNTED)
     if scenario.solved_by_groups:
@@ -99,7 +99,7 @@ def _alone(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Tabl
         Column("supplier", "Supplier"),
         Column("offers", "Offers", Holds.COUNT),
         Column("list_date", "Price list", Holds.DATE, shown=any(isinstance(row[2], date) for row in rows)),
-        *cost_columns(scenario),
+        *cost_columns(scenario, rows),
     )
     return Table("alone", "Each supplier alone", columns, rows)
 
@@ -113,8 +113,12 @@ def _stops(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Tabl
     rows: tuple[tuple[Cell, ...], ...] = tuple(
         (most, _sellers(found), *_stop_cells(scenario, base, found)) for most, found in compared.stops
     )
-    columns = (Column("most_stops", "At most", Holds.COUNT), Column("suppliers", "Best"), *cost_columns(scenario))
-    note = "More stops than the last row make nothing cheaper." if compared.whole else ""
+    columns = (
+        Column("most_stops", "Stops at most", Holds.COUNT),
+        Column("suppliers", "Cheapest from"),
+        *cost_columns(scenario, rows),
+    )
+    note = "More stops save nothing." if compared.whole else ""
     return Table("stops", "The best few stops", columns, rows, note=note)
 
 
@@ -135,8 +139,8 @@ def _missing(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Ta
         (name, _sellers(found), *cost_cells(scenario, base, found, with_trips=scenario.has_trips))
         for name, found in compared.missing
     )
-    columns = (Column("without", "Without"), Column("suppliers", "Then from"), *cost_columns(scenario))
-    return Table("missing", "Each supplier missing", columns, rows)
+    columns = (Column("without", "Without"), Column("suppliers", "Then from"), *cost_columns(scenario, rows))
+    return Table("missing", "Without one supplier", columns, rows)
 
 
 ANY = "any number"

@@ -268,8 +268,8 @@ __all__ = ("ChangeError", "changes_of", "still_cheapest", "what_if")
 
 AS_IT_IS = "as it is"
 TOGETHER = "all together"
-ONE_AT_A_TIME = "Every change holds by itself, the rest being as it is; savings and extra costs do not add up."
-NOT_TOGETHER = "Some of the changes are about the same thing, or leave no dog, so they are not put together."
+ONE_AT_A_TIME = "Each change is tried alone, with all else as it is: do not add savings up."
+NOT_TOGETHER = "Some changes are about the same thing, or leave no dog, so they were not tried together."
 SLOWLY = (
     "Another pattern is another diet: change over slowly, and ask a veterinarian first where a dog is young, old or "
     "has been ill. Source: common practice, no source."
@@ -394,8 +394,11 @@ def _costs(scenario: Scenario, base: Plan, answered: Sequence[_Answered]) -> Tab
     """What the order costs as things stand, then with each change."""
     trips = scenario.has_trips
     before = (AS_IT_IS, *cost_cells(scenario, base, FoundOrder(base), with_trips=trips))
-    rows = ((answer.says, *cost_cells(answer.scenario, base, answer.found, with_trips=trips)) for answer in answered)
-    return Table("costs", "What it costs", (Column("change", "Change"), *cost_columns(scenario)), (before, *rows))
+    rows = (
+        before,
+        *((answer.says, *cost_cells(answer.scenario, base, answer.found, with_trips=trips)) for answer in answered),
+    )
+    return Table("costs", "What it costs", (Column("change", "Change"), *cost_columns(scenario, rows)), rows)
 
 
 def _order_changes(scenario: Scenario, base: Plan, answer: _Answered) -> Iterator[Block]:

@@ -13,25 +13,24 @@ from raworder.solving.search import ANY_CHEAPEST, CHEAPEST_HANDIEST, SearchGoal,
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.orders import comparable_base, cost_now_facts, nearness_text, order_before_sharing, start_of
-from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
+from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog, EnergyRation, VetAmount
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
 
-COLUMNS_NOTE = "Money is what the cheapest order then costs, all suppliers together, and what that saves."
+COLUMNS_NOTE = "`Then` is what the cheapest order would cost."
 ONE_AT_A_TIME = (
-    "Each figure holds one at a time, with all other rules as they are: two steps together may save more or less than "
-    "both alone. Nothing here says that a rule should give way. Ranges and caps are there for the dogs' health: ask a "
-    "veterinarian before you widen one."
+    "Each step is tried alone: two together may save more or less than both. Nothing here says that you should ease a "
+    "rule. Ranges and caps are there for the dogs' health: ask a veterinarian before you widen one."
 )
-MORE_TO_SPEND = "A larger budget saves nothing: the order is already the cheapest within the rules."
-NOTHING_NEAR = "No rule is at its limit that one step could loosen."
+MORE_TO_SPEND = "A larger budget saves nothing: this is already the cheapest order that follows your rules."
+NOTHING_NEAR = "No rule that one step could ease is at its limit."
 MANY_DOGS = (
     "With so many dogs only the rules that the order is near are tried, and the costs are those of orders before whole "
     "pieces are shared out."
 )
-NO_DAY_MORE = "For one day more in the batch no order was found within the rules."
+NO_DAY_MORE = "For one day more in the batch no order was found that follows your rules."
 A_DAY = "day"
 """The key of the question what one day more costs."""
 
@@ -162,8 +161,8 @@ def _table(scenario: Scenario, saving: Sequence[Worth]) -> Table:
     """The rules of which one step saves something."""
     code = scenario.currency.code
     columns = (
-        Column("rule", "Rule"),
-        Column("limit", "At its limit"),
+        Column("rule", "Rule", shown=False),
+        Column("limit", "Your rule"),
         Column("step", "One step"),
         Column("cost_then", f"Then {code}", Holds.MONEY),
         Column("saves", f"Saves {code}", Holds.MONEY),
@@ -180,7 +179,7 @@ def _table(scenario: Scenario, saving: Sequence[Worth]) -> Table:
         )
         for worth in saving
     )
-    return Table("worth", "What one step of a rule would save", columns, rows, note=COLUMNS_NOTE)
+    return Table("worth", "Easing one rule by one step", columns, rows, note=COLUMNS_NOTE)
 
 
 def _sentences(scenario: Scenario, worths: Sequence[Worth]) -> Iterator[Block]:
@@ -193,11 +192,11 @@ def _sentences(scenario: Scenario, worths: Sequence[Worth]) -> Iterator[Block]:
     unsolved = [_step_text(worth.looser) for worth in worths if worth.cost is None]
     if nothing:
         much = (
-            f"nothing, or at most {scenario.currency.text(scenario.currency.rounded_up(most))}," if most else "nothing"
+            f"nothing, or at most {scenario.currency.text(scenario.currency.rounded_up(most))}" if most else "nothing"
         )
-        yield Paragraph(f"One step would save {much} of: {'; '.join(nothing)}.")
+        yield Points("nothing", f"One step of these would save {much}", tuple(nothing))
     if unsolved:
-        yield Paragraph(f"Not found in time: {'; '.join(unsolved)}.")
+        yield Points("unsolved", "Not found in time", tuple(unsolved))
 
 
 def _step_text(looser: Looser) -> str:

@@ -199,6 +199,18 @@ def grams_text(grams: int, weight_unit: str) -> str:
     return f"{Decimal(grams).scaleb(-3):f}".rstrip("0").rstrip(".") + " kg"
 
 
+def about_grams_text(grams: int, weight_unit: str) -> str:
+    """A weight that nobody weighs to the gram: three figures above a kilogram, whole ounces above a pound.
+
+    >>> about_grams_text(620, "kg"), about_grams_text(38_072, "kg"), about_grams_text(1016, "lb")
+    ('620 g', '38.1 kg', '2 lb 4 oz')
+    """
+    if weight_unit == "lb":
+        ounces = half_up(Fraction(grams) / GRAMS_PER["oz"])
+        return grams_text(half_up(ounces * GRAMS_PER["oz"]) if ounces >= 16 else grams, weight_unit)
+    return grams_text(grams, weight_unit) if grams < 1000 else f"{amount_text(Fraction(grams, 1000))} kg"
+
+
 def day_text(day: date) -> str:
     """A day of a batch as people read it, in English whatever the machine's language.
 

@@ -55,13 +55,17 @@ def test_owners_have_who_pays_what_in_the_workbook(tmp_path: Path) -> None:
     told("plan", SCENARIOS / "household.yaml", "--xlsx", tmp_path / "batch.xlsx")
     names = openpyxl.load_workbook(tmp_path / "batch.xlsx").sheetnames
     at = names.index("bills")
-    assert names[at - 1 : at + 4] == ["cautions", "bills", "who bears what", "who pays whom", "bags by size"]
+    assert names[at - 1 : at + 4] == ["cautions", "bills", "how the bill is shared", "who pays whom", "bags by size"]
 
 
 @pytest.mark.slow
 def test_a_workbook_of_one_question_has_its_tables(tmp_path: Path) -> None:
     told("settle", SCENARIOS / "household.yaml", "--xlsx", tmp_path / "pays.xlsx")
-    assert openpyxl.load_workbook(tmp_path / "pays.xlsx").sheetnames == ["bills", "who bears what", "who pays whom"]
+    assert openpyxl.load_workbook(tmp_path / "pays.xlsx").sheetnames == [
+        "bills",
+        "how the bill is shared",
+        "who pays whom",
+    ]
 
 
 @pytest.mark.slow

@@ -69,7 +69,7 @@ def test_the_last_day_thaws_nothing_and_needs_no_caution() -> None:
 def test_the_day_of_filling_tells_where_bags_and_what_is_left_over_go() -> None:
     filling = by_uid(HOUSE_DAYS)["filling"]
     assert (filling["day"], filling["to_do"]) == (str(FILLED_ON), "Fill 26 bags")
-    assert "26 bags, 5.736 kg." in filling["details"]  # the sum of the sample
+    assert "26 bags, 5.74 kg." in filling["details"]  # the sum of the sample
     assert "Move bags 1, 9, 20 straight to the refrigerator: fed tomorrow, Sat 6 Feb" in filling["details"]
     assert "Freeze what is left over: 42 g beef trim, 172 g lamb liver and 170 g beef kidney." in filling["details"]
 

@@ -313,7 +313,7 @@ BLOCKED: Mapping[str, Blocked] = MappingProxyType(
         ),
         "nothing but what the dog must not eat": Blocked(
             fed(b.a_dog(avoid=[b.a_subject(Measure.SPECIES, "beef")])),
-            says="Even if every rule gave way that may, there would be no plan",
+            says="Even if you gave up every rule that may be changed, there would be no plan",
         ),
     }
 )

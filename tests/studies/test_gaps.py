@@ -126,9 +126,7 @@ def test_what_nothing_offered_brings_is_told_and_the_rest_put_together() -> None
     # zinc 3.00 and iodine, a gram of kelp a day, 4.00: together 7.00; copper is in nothing
     paper = paper_of(asked(ZINC, IODINE, COPPER))
     assert [row[3] for row in costs(paper)] == [None, Decimal("3.00"), Decimal("4.00")]
-    assert rows_of(paper, "gaps")[0]["how"] == (
-        "no order within the other rules: nothing offered brings enough of it beside them"
-    )
+    assert rows_of(paper, "gaps")[0]["how"] == "nothing on your lists brings enough of it within your other rules"
     text = told(paper)
     assert "The 2 that can be filled, together, cost more" in text
     assert "Together: 49.00 EUR; " in text
@@ -141,7 +139,7 @@ def test_one_gap_that_can_be_filled_is_not_put_together() -> None:
 def test_gaps_that_clash_are_told_not_to_go_together() -> None:
     # each alone is within 46.50, both are 49.00
     text = told(paper_of(asked(ZINC, IODINE, budget="46.50")))
-    assert "The 2 that can be filled by themselves, together: no order within the other rules" in text
+    assert "The 2 that can be filled one by one, together: no order that follows your other rules" in text
 
 
 def test_dogs_that_miss_the_same_bound_share_a_line() -> None:
@@ -154,8 +152,8 @@ def test_of_what_not_enough_is_known_nothing_is_asked() -> None:
     ask = Ask()
     paper = paper_of(asked(least("selenium", 1), least("zinc", 20)), ask)
     assert ask.asked == 0
-    assert "No bound of a profile is missed as far as it is known." in told(paper)
-    assert "Not enough is known to say anything of: selenium." in told(paper)
+    assert "As far as is known, the food misses no published figure." in told(paper)
+    assert "Too little is known to judge these: selenium." in told(paper)
 
 
 def test_a_bound_that_is_recalled_is_marked_and_others_are_not() -> None:
@@ -271,13 +269,13 @@ def test_no_gap_of_a_growing_dog_is_filled_by_a_supplement_with_calcium() -> Non
 def test_a_dog_in_care_has_no_gap() -> None:
     scenario = asked(ZINC)
     sorrel = b.a_dog_in_care("Sorrel", {"trim": 1_000})
-    assert "No bound of a profile is missed" in told(paper_of(replace(scenario, dogs=(sorrel,))))
+    assert "the food misses no published figure" in told(paper_of(replace(scenario, dogs=(sorrel,))))
 
 
 def test_food_of_which_nothing_is_known_makes_a_gap_unknown() -> None:
     scenario = asked(ZINC)
     cuts = (replace(TRIM, analysis=Analysis()), replace(HEART, analysis=Analysis()))
-    assert "No bound of a profile is missed" in told(paper_of(replace(scenario, cuts=cuts)))
+    assert "the food misses no published figure" in told(paper_of(replace(scenario, cuts=cuts)))
 
 
 def test_a_nutrient_that_the_food_destroys_is_told_and_not_asked() -> None:
@@ -285,7 +283,7 @@ def test_a_nutrient_that_the_food_destroys_is_told_and_not_asked() -> None:
     herring = a_food("trim", {"energy": 200, "thiamin": "1/2"}, cautions=("thiaminase-fish",))
     cuts = tuple(herring if cut.name == "trim" else cut for cut in scenario.cuts)
     paper = paper_of(replace(scenario, cuts=cuts))
-    assert "thiamin at least 5 mg per 1000 kcal for Maple is missed, and more of it would not help: trim" in told(paper)
+    assert "thiamin at least 5 mg per 1000 kcal for Maple is missed, but more of it would not help: trim" in told(paper)
     assert not any(block for block in paper.blocks if getattr(block, "key", "") == "gaps")
 
 
@@ -406,12 +404,12 @@ def test_gaps_begin_with_the_energy_that_dogs_lack() -> None:
 
 def test_energy_just_below_the_published_is_a_gap_and_the_published_is_none() -> None:
     assert [row["given"] for row in rows_of(paper_of(fed_by({"Maple": 379})), "gaps")] == [758]
-    assert "No bound of a profile is missed" in told(paper_of(fed_by({"Maple": 380})))
+    assert "the food misses no published figure" in told(paper_of(fed_by({"Maple": 380})))
 
 
 def test_energy_that_the_budget_forbids_is_told_with_the_rules() -> None:
     (row,) = rows_of(paper_of(fed_by({"Maple": 250}, budget="25.00")), "gaps")
-    assert (row["cost"], row["how"]) == (None, "no order within the other rules, room and budget among them")
+    assert (row["cost"], row["how"]) == (None, "no order that follows your other rules, room and budget")
 
 
 def test_many_underfed_dogs_get_one_row_together() -> None:
@@ -428,7 +426,7 @@ def test_a_day_that_holds_too_little_is_told_with_what_to_do_and_not_asked() -> 
     ask = Ask()
     text = told(paper_of(heavy, ask))
     assert ask.asked == 1  # only what feeding it enough costs
-    assert "No bound of a profile is missed" not in text
+    assert "the food misses no published figure" not in text
     assert "zinc at least 20 mg per 1000 kcal for Maple is met, or could be, but a day's food holds less" in text
     assert "feed more first, then ask again" in text
 

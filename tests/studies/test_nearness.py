@@ -136,7 +136,7 @@ def test_a_saving_smaller_than_the_gap_is_not_claimed(counted: str, bound: str, 
     assert worth.saves == Decimal(saves)
     assert worth.proved
     paper = told(replace(suppliers_paper_of(scenario), blocks=tuple(_savings(scenario, base, [worth]))))
-    assert ("would save nothing, or at most 0.15 EUR, of" in paper) is (not worth.saves)
+    assert ("One step of these would save nothing, or at most 0.15 EUR" in paper) is (not worth.saves)
 
 
 def suppliers_paper_of(scenario: Scenario) -> Any:

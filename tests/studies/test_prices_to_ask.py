@@ -68,7 +68,7 @@ def test_an_offer_as_cheap_as_another_must_be_a_cent_cheaper() -> None:
         Decimal("3.01"),
         "an order without it costs less",
     )
-    assert "one at a time" in text(document)
+    assert "with all others as listed" in text(document)
 
 
 def test_a_delivery_is_spread_over_the_packs() -> None:

@@ -172,8 +172,8 @@ def test_the_paper_is_the_same_whether_the_workflow_was_asked_before_or_not() ->
 
 def test_after_an_interrupt_what_is_there_is_told_as_partial() -> None:
     ask = Ask(interrupted=True)
-    assert "Not everything could be tried" in told(reasons(fed(budget=16), ask, NoPlan()))
-    assert "Not everything could be tried" in told(reasons(fed(budget=16), ask))
+    assert "Time ran out before everything was tried" in told(reasons(fed(budget=16), ask, NoPlan()))
+    assert "Time ran out before everything was tried" in told(reasons(fed(budget=16), ask))
 
 
 def test_where_time_is_up_before_a_plan_is_made_no_number_is_proposed(monkeypatch: pytest.MonkeyPatch) -> None:

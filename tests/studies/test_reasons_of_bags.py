@@ -93,4 +93,4 @@ def test_time_that_is_up_while_bags_are_filled_is_told(monkeypatch: pytest.Monke
     monkeypatch.setattr(smallest_change, "can_fill_bags", fills)
     paper = told(reasons(scenario, Ask(), NoPlan(unfilled(scenario))))
     assert "no way fills the bags of Maple" in paper
-    assert "Not everything could be tried" in paper
+    assert "Time ran out before everything was tried" in paper

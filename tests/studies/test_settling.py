@@ -63,7 +63,7 @@ def test_before_anything_is_paid_all_pay_the_suppliers() -> None:
 def test_who_has_paid_for_all_is_paid_by_the_others() -> None:
     document = settled(("Cleo", "60.00"), ("Cleo", "9.00"))
     assert payments(document) == [("Ada", "Cleo", "36.60"), ("Bo", "Cleo", "32.40")]
-    assert table(document, "payments").note == "2 payments; no fewer settle it."
+    assert table(document, "payments").note == "2 payments; fewer can't settle it."
     assert facts(document)["to_suppliers"] == 0
 
 

@@ -195,7 +195,7 @@ def test_trips_count_in_the_order_and_under_more_and_have_a_column_of_their_own(
     without = row_of(paper, "missing", b.HOLLOW_LANE)
     assert (without["cost"], without["trips"]) == (Decimal("28.30"), Decimal("17.00"))
     assert without["difference"] == Decimal("4.50")
-    assert "Trips count in what is cheapest" in told(paper)
+    assert "counts what the trips cost you too" in told(paper)
     assert "trips" not in row_of(studied(THREE)[0], "alone", b.HOLLOW_LANE)
 
 

@@ -98,7 +98,7 @@ def test_currencies_are_never_subtracted() -> None:
     paper, _ = compared(FIRST, yen)
     assert [row["cost"] for row in rows_of(paper, "variants")] == ["16.80 EUR", "1680 JPY"]
     assert "difference" not in rows_of(paper, "variants")[0]
-    assert "not in one currency" in told(paper)
+    assert "in different currencies" in told(paper)
     assert "price lists" not in told(paper)
 
 

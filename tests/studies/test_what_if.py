@@ -83,7 +83,7 @@ def test_all_changes_together_come_last() -> None:
 def test_changes_about_the_same_are_not_put_together() -> None:
     paper, _ = studied(TWO_DOGS, "budget 50.00", "budget 20.00")
     assert "all together" not in {row["change"] for row in rows_of(paper, "costs")}
-    assert "not put together" in told(paper)
+    assert "not tried together" in told(paper)
 
 
 def test_what_changes_in_the_order_is_told_in_packs() -> None:
@@ -227,7 +227,7 @@ def test_a_ration_in_energy_costs_what_the_food_for_it_does() -> None:
         "ration of Maple 1400 kcal": (Decimal("29.40"), Decimal("8.40")),
         "ration of Maple 700 g": (Decimal("29.40"), Decimal("8.40")),
     }
-    assert "not put together" in told(paper)  # both set the same ration
+    assert "not tried together" in told(paper)  # both set the same ration
     assert "Treats that are given in grams are not taken off" in told(paper)
 
 
