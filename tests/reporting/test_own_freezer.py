@@ -9,6 +9,7 @@ from random import Random
 
 import pytest
 
+from raworder.reporting.doubts import OWN_FREEZER, doubts
 from raworder.reporting.own_freezer import AtHome, at_home, fetching_sentences, late_bags, own_freezer_text
 from raworder.reporting.reminders import reminders
 from raworder.trade.batch_facts import BagWay, Journey
@@ -128,3 +129,20 @@ def test_an_owner_s_calendar_has_events_of_its_own(home: AtHome) -> None:
     juniper = {journey.number for journey in book.journeys if journey.bag.dog != "Maple"}
     assert "Juniper" not in "".join(event.details for event in own.events)
     assert juniper
+
+
+def test_an_owner_s_calendar_begins_on_the_day_of_fetching(home: AtHome) -> None:
+    later = replace(home, fetched_on=b.STARTS + timedelta(3))
+    [own] = [one for one in reminders(bag_book(HOUSE, HOUSE_PLAN).of_dogs(["Maple"]), later).blocks
+             if isinstance(one, Agenda)]  # fmt: skip
+    assert own.events[0].to_do == "Fetch the bags"
+    assert min(event.day for event in own.events) == b.STARTS + timedelta(3)
+
+
+@pytest.mark.parametrize(("room_g", "is_doubtful"), [(100, True), (20_000, False), (None, False)])
+def test_a_freezer_that_is_too_small_is_one_doubt_about_the_plan(room_g: int | None, is_doubtful: bool) -> None:
+    dogs = tuple(replace(dog, owner="Ada") for dog in HOUSE.dogs)
+    book = bag_book(replace(HOUSE, dogs=dogs, owners=(Owner("Ada", room_g),)), HOUSE_PLAN)
+    found = [doubt for doubt in doubts(FedScenario(book.scenario), book.plan) if doubt.key == OWN_FREEZER]
+    assert len(found) == is_doubtful
+    assert all(doubt.says.startswith("Ada's freezer is too small by ") for doubt in found)
