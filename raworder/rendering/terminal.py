@@ -156,7 +156,8 @@ def column_needs(column: Column, cells: Row, kept_whole: int) -> Needs:
     heading = max(map(cell_width, words), default=0)
     whole = column.holds is not Holds.TEXT or longest <= kept_whole
     least = longest if whole else max(map(least_width, cells), default=0)
-    return Needs(max(least, heading), max(longest, heading), max(longest, cell_width(column.heading)))
+    in_one_line = max(map(cell_width, (column.heading, column.under)))
+    return Needs(max(least, heading), max(longest, heading), max(longest, in_one_line))
 
 
 def least_width(cell: "Text") -> int:

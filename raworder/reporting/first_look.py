@@ -56,7 +56,7 @@ def first_screen(scenario: FedScenario, plan: Plan) -> Document:
         *_doubt_blocks(worst, found),
         *_spare(plan),
         *_order(scenario, plan),
-        *portions_at_a_glance(scenario, plan),
+        *_portions(scenario, plan),
         *_beside(scenario, plan),
         next_commands(NEXT),
         Paragraph(CAUTION),
@@ -145,28 +145,36 @@ def _spare(plan: Plan) -> Iterator[Block]:
 
 
 def _order(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """What to buy from each supplier, and what the freezer gives and gets."""
+    """What to buy from each supplier."""
     if not plan.lines and not plan.supplement_lines:
         yield Paragraph("Nothing to buy: the freezer holds all that is fed.")
     yield from (_short_order(scenario, plan, bill) for bill in plan.bills)
+
+
+def _portions(scenario: FedScenario, plan: Plan) -> Iterator[Table]:
+    """What each dog gets a day, and under it what the freezer gives and gets."""
+    *tables, last = portions_at_a_glance(scenario, plan) or (None,)
+    yield from filter(None, tables)
+    if last:
+        yield replace(last, note=_freezer_text(scenario, plan))
+
+
+def _freezer_text(scenario: Scenario, plan: Plan) -> str:
+    """What comes out of the freezer and what goes back; empty where nothing does."""
     used = [(scenario.on_hand[use.lot].cut, use.used_g) for use in plan.lots_used if use.used_g]
     kept = [(leftover.cut, leftover.total_g) for leftover in left(plan)]
     texts = (_weights_text(scenario, "From the freezer", used), _weights_text(scenario, "Left over", kept))
-    if any(texts):
-        yield Paragraph(" ".join(filter(None, texts)))
+    return " ".join(filter(None, texts))
 
 
 def _short_order(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
-    """The order from one supplier without its prices; its sums only where something is added to the goods."""
-    table = order_table(scenario, plan, bill)
+    """The order from one supplier without its prices, under its total and what is added to the goods."""
+    table, money = order_table(scenario, plan, bill), scenario.currency
     columns = tuple(replace(column, shown=column.shown and column.key != "price") for column in table.columns)
-    place = [column.key for column in columns].index("price")
-    # the label of a sum stands in the column of prices, which is not shown
-    totals = [(row[0], row[place], *row[2:]) for row in table.totals]
-    title = f"{table.title}, {scenario.currency.text(bill.total)}"
-    return replace(
-        table, key="", title=title, columns=columns, totals=tuple(totals) if len(totals) > 1 else (), note=""
-    )
+    added = (("delivery", bill.delivery), ("sales tax", bill.tax))
+    with_these = join_names([f"{money.text(amount)} {what}" for what, amount in added if amount])
+    title = f"{table.title}, {money.text(bill.total)}{f' with {with_these}' if with_these else ''}"
+    return replace(table, key="", title=title, columns=columns, totals=(), note="")
 
 
 def _weights_text(scenario: Scenario, what: str, weights: Sequence[tuple[str, int]]) -> str:
