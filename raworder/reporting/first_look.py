@@ -23,7 +23,8 @@ LOOK_FIRST = "Look at this first"
 MOST_LINES = 3
 """More cuts than this from the freezer or left over, and more dogs that get supplements, are counted, not listed."""
 
-SHOW_IT = "Raw meat and home-made rations can hurt dogs and people: show this plan to a veterinarian before you feed it"
+HURT = "Raw meat and home-made rations can hurt dogs and people"
+SHOW_IT = f"{HURT}: show this plan to a veterinarian before you feed it"
 CAUTION = f"{SHOW_IT} (`raworder plan FILE --paper cautions`)."
 """The caution that stands on the first screen whatever is planned."""
 
@@ -74,7 +75,7 @@ def cover(scenario: FedScenario, plan: Plan) -> Document:
         *_doubt_table(scenario, found),
         *_spare(plan),
         Points("dates", "What next", tuple(_dates(scenario, plan))),
-        Points("always", "Always", (f"{SHOW_IT}.", *always)),
+        Points("always", "Always", (f"{HURT}.", *always) if always else (f"{SHOW_IT}.",)),
     )
     return _paper(scenario, blocks)
 

@@ -109,7 +109,7 @@ def day_table(book: BagBook, title: str = "") -> Table:
     columns = (
         Column("day", "Day", Holds.DAY),
         *(Column(f"bags_{place}", eaters.name, Holds.TICKS, under=eaters.under) for place, eaters in enumerate(across)),
-        Column("thaw", "Thaw today: freezer to refrigerator", Holds.TICKS),
+        Column("thaw", "Thaw today", Holds.TICKS, under="freezer to refrigerator"),
     )
     return Table("", title, columns, rows)
 

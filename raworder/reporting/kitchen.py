@@ -28,7 +28,6 @@ MOST_ACROSS = 8
 MOST_LEFTOVERS = 6
 """More cuts left over than this are counted, not listed."""
 
-NOTHING = "-"
 LAST_BAG = "The last bag of a kind takes what is left of a cut, a little more or less than the others."
 CLEAN_AND_COLD = (
     "Begin with clean boards, knives, scale and hands. Take out one cut at a time: raw food stays out of the "
@@ -172,11 +171,11 @@ def _weight_text(book: BagBook, kind: KindOfBag) -> str:
     return f"{book.grams(usual_g)}{'*' if others_g else ''}"
 
 
-def _cell(book: BagBook, kind: KindOfBag, step: Step) -> str:
-    """What a step puts into each bag of a kind: pieces, grams, or the weight to fill up to."""
+def _cell(book: BagBook, kind: KindOfBag, step: Step) -> str | None:
+    """What a step puts into each bag of a kind: pieces, grams, or the weight to fill up to; None where nothing."""
     filling = kind.filling(step)
     if filling is None:
-        return NOTHING
+        return None
     if kind.bags[0].bag.topped_up == step.cut:
         return _weight_text(book, kind)
     return _pieces_text(book, filling, filling.pieces) if filling.pieces else book.grams(filling.grams)

@@ -40,7 +40,7 @@ def test_kinds_stand_across_with_their_weight_and_numbers_and_cuts_down_in_worki
         ("In all", ""),
     ]
     assert first.rows == (
-        ("beef kidney", "-", "25 g", "150 g"),
+        ("beef kidney", None, "25 g", "150 g"),
         ("beef trim: fill up to", "125 g", "125 g", "1.35 kg"),
     )
     assert second.title == f"{WASH}. Part 2 of 2: Maple and Sorrel"
@@ -55,12 +55,12 @@ def test_kinds_stand_across_with_their_weight_and_numbers_and_cuts_down_in_worki
 
 def test_a_cut_that_fills_up_some_bags_and_is_weighed_into_others_has_two_rows() -> None:
     rows = tables(PAPER)[1].rows
-    assert rows[3] == ("beef trim", "-", "-", "100 g", "701 g")
-    assert rows[4] == ("beef trim: fill up to", "500 g", "500 g", "-", "2.407 kg")
+    assert rows[3] == ("beef trim", None, None, "100 g", "701 g")
+    assert rows[4] == ("beef trim: fill up to", "500 g", "500 g", None, "2.407 kg")
 
 
 def test_pieces_are_counted() -> None:
-    assert tables(PAPER)[1].rows[0] == ("chicken neck", "2 necks", "1 neck", "-", "12 necks")
+    assert tables(PAPER)[1].rows[0] == ("chicken neck", "2 necks", "1 neck", None, "12 necks")
 
 
 def test_washing_is_a_rule_between_the_rows_where_the_species_change() -> None:

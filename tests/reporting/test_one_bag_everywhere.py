@@ -44,7 +44,7 @@ def on_kitchen_page(book: BagBook) -> dict[int, Said]:
     for table in (block for block in document.blocks if isinstance(block, Table) and not block.key):
         if table.columns[0].key == "kind":
             for row in table.rows:
-                filled_up = next(str(cell) for cell in reversed(row) if cell != "-")
+                filled_up = next(str(cell) for cell in reversed(row) if cell)
                 found |= {number: said(book, str(row[0]), filled_up) for number in listed(str(row[1]))}
         else:
             for column in table.columns:
