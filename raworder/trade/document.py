@@ -15,13 +15,15 @@ Cell = str | int | Decimal | Fraction | date | None
 class Holds(StrEnum):
     """What a column holds: renderers choose format and alignment by it.
 
-    An amount is any number, shown in a few digits. A day is of the batch; a date may be long past, so people read its
-    year. A blank is room to write by hand, and its cells are empty.
+    `ABOUT_GRAMS` are grams that nobody weighs, so people read three figures. An amount is any number, shown in a few
+    digits. A day is of the batch; a date may be long past, so people read its year. A blank is room to write by hand,
+    and its cells are empty.
     """
 
     TEXT = "text"
     COUNT = "count"
     GRAMS = "grams"
+    ABOUT_GRAMS = "about grams"
     MONEY = "money"
     SHARE = "share"
     DAY = "day"
