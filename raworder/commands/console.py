@@ -208,7 +208,6 @@ def save_papers(
     `page` and `tables` make the documents for the printed page and for spreadsheets, where these hold more than
     `documents`; the page keeps only the papers named in `where`. `more` are further files with their content.
     """
-    from raworder.commands.saving import save
     from raworder.trade.outputs import FORMATS, Content
 
     makers = ((Content.PAPERS, lambda: documents), (Content.TABLES, tables), (Content.PAGE, page))
@@ -219,7 +218,16 @@ def save_papers(
         if content is Content.PAGE:
             papers = [document for document in papers if not where.keys or document.key in where.keys]
         contents += [(path, WRITERS[key](papers)) for key, path in files]
-    save(contents, overwrite=where.overwrite)
+    save_files(contents, overwrite=where.overwrite)
+
+
+def save_files(contents: "Sequence[tuple[Path, bytes | Tables]]", *, overwrite: bool) -> None:
+    """Write the files and folders, all or none, and say at the end of the command where they are."""
+    from raworder.commands.saving import save
+
+    save(contents, overwrite=overwrite)
+    if contents:
+        tell_at_end(f"written: {', '.join(str(path) for path, _ in contents)}\n")
 
 
 def _markdown(documents: Sequence["Document"]) -> bytes:

@@ -425,9 +425,7 @@ def _write_blank(scenario: Path, blank: Path, which: PlanChoice, *, overwrite: b
             f"delivery was not charged as on the list, and a CSV file has no place for it: name `{blank}` so that it "
             "ends in .yaml"
         )
-    from raworder.commands.saving import save
-
-    save([(blank, write(checked, receipt))], overwrite=overwrite)
+    console.save_files([(blank, write(checked, receipt))], overwrite=overwrite)
     content = "what was bought and what is still to fetch" if batch.purchase else "the order as planned"
     console.say_words(f"{blank} holds {content}: alter what was different in the shop\n")
 

@@ -12,8 +12,6 @@ from datetime import datetime
 from pathlib import Path
 from time import monotonic, sleep
 
-from raworder.commands import console
-
 TAKEN = frozenset({errno.EACCES, errno.EAGAIN, errno.EDEADLK})
 """Error numbers of the systems for a lock that another process holds."""
 
@@ -145,7 +143,6 @@ def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool) ->
 
     All is written beside its place first. A link is written through. FileExistsError for what is there and may not be
     replaced, is no ordinary file, or is a folder that holds more than our tables; OSError where two are the same.
-    Where they are is told at the end of the command.
     """
     targets = [(path, resolve_target(path), content) for path, content in contents]
     _refuse_two_in_one(targets)
@@ -167,8 +164,6 @@ def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool) ->
         finally:
             for _, target, _ in targets:
                 _remove(hidden_path(target, "new"))
-    if contents:
-        console.tell_at_end(f"written: {', '.join(str(path) for path, _ in contents)}\n")
 
 
 def replace_whole(path: Path, content: bytes) -> None:

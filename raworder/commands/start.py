@@ -298,11 +298,10 @@ def _read_suppliers(texts: Sequence[str], currency: str | None, names: "KnownNam
 
 def _write_file(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrite: bool) -> NoReturn:
     """Write the scenario, read it back, and print what it still needs and what to do next."""
-    from raworder.commands.saving import save
     from raworder.reading.scenario_file import read_scenario
     from raworder.rendering.files_to_fill import scenario_text
 
-    save([(file, scenario_text(draft, SCHEMA).encode()), *schema.items()], overwrite=overwrite)
+    console.save_files([(file, scenario_text(draft, SCHEMA).encode()), *schema.items()], overwrite=overwrite)
     wanting, code = _read_back(draft, read_scenario(file))
     console.say_words(f"{wanting}{'Then' if wanting else 'Next'}: raworder plan {quote(str(file))}\n")
     sys.exit(code)

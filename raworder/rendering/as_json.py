@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.rendering.values import blocks_for_programs, for_programs
+from raworder.rendering.values import GRAMS, blocks_for_programs, for_programs
 from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, TextBlock, Verbatim
 from raworder.trade.plan import Plan
 from raworder.trade.purchase import Purchase
@@ -80,7 +80,7 @@ def _row(document: Document, columns: Sequence[Column], row: tuple[Cell, ...]) -
 
 def plain(document: Document, holds: Holds, value: Cell) -> str | int | None:
     """A value as JSON: whole numbers for grams and counts, text for all else."""
-    if value is None or (isinstance(value, int) and holds in {Holds.COUNT, Holds.GRAMS}):
+    if value is None or (isinstance(value, int) and holds in GRAMS | {Holds.COUNT}):
         return value
     return for_programs(document, holds, value)
 

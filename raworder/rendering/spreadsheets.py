@@ -111,7 +111,7 @@ DAY_FORMAT = "yyyy-mm-dd"
 def cell_value(document: Document, holds: Holds, cell: Cell) -> Value:
     """The value that a CSV file holds there, as a number or day where it is one; text without a quote before it."""
     match holds, cell:
-        case Holds.COUNT | Holds.GRAMS, int():
+        case Holds.COUNT | Holds.GRAMS | Holds.ABOUT_GRAMS, int():
             return cell
         case Holds.DAY | Holds.DATE, date():
             return cell
@@ -175,7 +175,7 @@ def _key_in_words(column: Column) -> str:
 
 def _with_unit(heading: str, column: Column, document: Document) -> str:
     """The heading with the unit of its numbers behind a comma."""
-    units = {Holds.GRAMS: "g", Holds.MONEY: document.currency, Holds.SHARE: "%"}
+    units = {Holds.GRAMS: "g", Holds.ABOUT_GRAMS: "g", Holds.MONEY: document.currency, Holds.SHARE: "%"}
     return f"{heading}, {units[column.holds]}" if column.holds in units else heading
 
 

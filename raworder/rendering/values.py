@@ -8,14 +8,26 @@ from fractions import Fraction
 from raworder.rendering.clean import lines, one_line
 from raworder.trade.document import Block, Cell, Chart, Document, Holds, Labels, Paragraph, Table, TextBlock, Verbatim
 from raworder.trade.rounding import half_up
-from raworder.trade.units import MONTHS, WEEKDAYS, amount_text, day_text, day_with_year, grams_text, share_text
+from raworder.trade.units import (
+    MONTHS,
+    WEEKDAYS,
+    about_grams_text,
+    amount_text,
+    day_text,
+    day_with_year,
+    grams_text,
+    share_text,
+)
 
 NUMBER_AND_UNIT = re.compile(
     rf"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?|{'|'.join(MONTHS)})(?!\w))|(?<=\b(?:{'|'.join(WEEKDAYS)})) (?=\d)"
 )
 """The spaces between a number and its unit and in a day such as `Sat 6 Feb`, at which no line is broken."""
 
-NUMBERS = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
+GRAMS = frozenset({Holds.GRAMS, Holds.ABOUT_GRAMS})
+"""What is a whole number of grams."""
+
+NUMBERS = GRAMS | {Holds.COUNT, Holds.MONEY, Holds.SHARE, Holds.AMOUNT}
 """What is read as a number, and set to the right."""
 
 GRIDS = frozenset({Holds.GRID, Holds.TICKS})
@@ -46,8 +58,8 @@ def for_people(document: Document, holds: Holds, value: Cell) -> str:
     match holds, value:
         case _, None:
             return ""
-        case Holds.GRAMS, int():
-            return grams_text(value, document.weight_unit)
+        case Holds.GRAMS | Holds.ABOUT_GRAMS, int():
+            return (grams_text if holds is Holds.GRAMS else about_grams_text)(value, document.weight_unit)
         case Holds.MONEY, int() | Decimal():
             return money_text(document, value)
         case Holds.SHARE | Holds.AMOUNT, int() | Fraction():

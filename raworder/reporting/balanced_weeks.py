@@ -171,16 +171,17 @@ def _how_shares_hold(scenario: Scenario) -> str:
     portioning = scenario.portioning
     if portioning.week_allowance == 1:  # all of a week's food may be off, so weeks are held to no range
         return (
-            "What was bought cannot be spread as was asked: weeks come as they do, pieces may be cut, and no day is "
-            "held to its most. Beside what was asked stands what the weeks and the fullest day hold."
+            "What was bought cannot be spread as asked: weeks come as they do, pieces may be cut, and no day has a "
+            "limit. Beside what was asked is what the weeks and the fullest day hold."
         )
-    given_way = " Some ranges are missed with what was bought; they are told as they were asked for."
+    given_way = " Some ranges are missed with what was bought; they stand here as you asked for them."
     given_way = "" if scenario.as_asked.dogs == scenario.dogs else given_way
+    least = grams_text(portioning.least_portion_g, scenario.weight_unit)
     return (
-        "Shares hold over any seven fed days running, not day by day. A week may leave its range by what whole pieces "
-        f"and least portions of {grams_text(portioning.least_portion_g, scenario.weight_unit)} make uneven, and by "
-        f"{share_text(portioning.week_allowance)} of its food (`week_allowance`): the more it may, the fewer kinds "
-        f"of bag are needed.{given_way}"
+        "Shares hold over any seven fed days running, not day by day. A week may miss its range by "
+        f"{share_text(portioning.week_allowance)} of its food, and by what whole pieces and least portions of {least} "
+        "make uneven. Allow more, such as `portioning: {week_allowance: 2 %}`, for fewer kinds of bag."
+        f"{given_way}"
     )
 
 

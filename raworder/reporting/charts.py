@@ -44,7 +44,7 @@ def freezer_chart(scenario: Scenario, evenings: Sequence[tuple[date, int]]) -> C
         f"In the freezer evening by evening: most on {day_text(fullest_on)}, {about_grams_text(most_g, unit)}{held}; "
         f"{about_grams_text(last_g, unit)} on the last evening."
     )
-    return Chart("The freezer fills and empties", ChartKind.DAYS, Holds.GRAMS, marks, says, room_g, "room")
+    return Chart("The freezer fills and empties", ChartKind.DAYS, Holds.ABOUT_GRAMS, marks, says, room_g, "room")
 
 
 def _inside(mark: Mark) -> bool:

@@ -12,12 +12,11 @@ from raworder.trade.rounding import apportion
 from raworder.trade.scenario import FedScenario, Scenario
 
 HOW = (
-    "Each dog bears what it eats at the price really paid, with its share of tax and delivery in proportion to the "
-    "goods. What was on hand costs nothing here. What is left over stands on its own line; its cost holds tax and "
-    "delivery too, which its worth on the shopping list does not."
+    "Each dog pays for what it eats, at the price paid, plus its share of tax and delivery. What was on hand costs "
+    "nothing. What is left over has its own line; here it includes tax and delivery, on the shopping list it does not."
 )
-SHARED = "With the left over, each owner also bears it: by what their dogs eat of the cut that is left."
-PARTS = "What was paid for each cut, on its parts by weight: bone costs what the meat around it does."
+SHARED = "Owners pay for what is left over too, by what their dogs eat of that cut."
+PARTS = "The price of each cut is spread over its parts by weight: bone costs as much as the meat around it."
 LEFT_OVER = "left over, back to the freezer"
 LEFT_OVER_TOO = "left over, back to the freezer or the shelf"
 

@@ -82,7 +82,7 @@ STEP_COLUMNS = (
     Column("step", "Step"),
     Column("to_do", "Do"),
     Column("bag_count", "Bags", Holds.COUNT),
-    Column("weight_g", "Weight", Holds.GRAMS),
+    Column("weight_g", "Weight", Holds.ABOUT_GRAMS),
     Column("phase", "Phase", Holds.COUNT, shown=False),
 )
 

@@ -62,11 +62,11 @@ def _fullest_facts(book: BagBook, evenings: Sequence[Evening]) -> Facts:
     evening, room_g = fullest_evening(evenings), _room_g(book)
     facts = [
         Fact("fullest_on", "Fullest evening", evening.day, Holds.DAY),
-        Fact("freezer_g", "In the freezer then", evening.freezer_g, Holds.GRAMS),
+        Fact("freezer_g", "In the freezer then", evening.freezer_g, Holds.ABOUT_GRAMS),
     ]
     if room_g is not None:
         facts.append(Fact("room_g", "Freezer room", room_g, Holds.GRAMS))
-        facts.append(Fact("free_g", "Free then", max(room_g - evening.freezer_g, 0), Holds.GRAMS))
+        facts.append(Fact("free_g", "Free then", max(room_g - evening.freezer_g, 0), Holds.ABOUT_GRAMS))
     return Facts("fullest", tuple(facts))
 
 
@@ -116,7 +116,7 @@ def _lot_table(book: BagBook, lots: Sequence[Lot]) -> Table:
         Column("day", "Freeze on", Holds.DAY),
         Column("bags", "Bags"),
         Column("left_over", "Left over"),
-        Column("weight_g", "Weight", Holds.GRAMS),
+        Column("weight_g", "Weight", Holds.ABOUT_GRAMS),
     )
     title = f"Freeze in lots of at most {book.about_grams(most_g)} a day"
     return Table("lots", title, columns, tuple(_lot_row(book, lot) for lot in lots), tick=True)
@@ -133,11 +133,11 @@ def _evening_table(book: BagBook, evenings: Sequence[Evening]) -> Table:
     room_g, fullest = _room_g(book), fullest_evening(evenings)
     columns = (
         Column("evening", "Evening", Holds.DAY),
-        Column("bags_g", "Bags", Holds.GRAMS),
-        Column("left_g", "Left over", Holds.GRAMS),
-        Column("freezer_g", "In the freezer", Holds.GRAMS),
-        Column("free_g", "Free", Holds.GRAMS, shown=room_g is not None),
-        Column("refrigerator_g", "In the refrigerator", Holds.GRAMS),
+        Column("bags_g", "Bags", Holds.ABOUT_GRAMS),
+        Column("left_g", "Left over", Holds.ABOUT_GRAMS),
+        Column("freezer_g", "In the freezer", Holds.ABOUT_GRAMS),
+        Column("free_g", "Free", Holds.ABOUT_GRAMS, shown=room_g is not None),
+        Column("refrigerator_g", "In the refrigerator", Holds.ABOUT_GRAMS),
         Column("mark", ""),
     )
     rows = tuple(

@@ -362,8 +362,8 @@ def check_summary(scenario: Scenario) -> Document:
         Fact("days", "Days", batch_text(scenario.batch)),
         Fact("dogs", "Dogs", len(scenario.dogs), Holds.COUNT),
         Fact("dog_days", "Dog-days", scenario.dog_days, Holds.COUNT),
-        Fact("fed_g", "Food needed", sum(dog.batch_g for dog in scenario.dogs), Holds.GRAMS),
-        Fact("on_hand_g", "On hand", sum(lot.grams for lot in scenario.on_hand), Holds.GRAMS),
+        Fact("fed_g", "Food needed", sum(dog.batch_g for dog in scenario.dogs), Holds.ABOUT_GRAMS),
+        Fact("on_hand_g", "On hand", sum(lot.grams for lot in scenario.on_hand), Holds.ABOUT_GRAMS),
         Fact("suppliers", "Suppliers", len(scenario.suppliers), Holds.COUNT),
         Fact("offers", "Offers", len(scenario.offers), Holds.COUNT),
         Fact("cuts", "Cuts", len(scenario.cuts), Holds.COUNT),
@@ -380,7 +380,7 @@ def _dog_table(scenario: Scenario) -> Table:
         Column("ration", "Ration"),
         Column("targets", "Targets"),
         Column("days", "Days", Holds.COUNT),
-        Column("batch_g", "Whole batch", Holds.GRAMS),
+        Column("batch_g", "Whole batch", Holds.ABOUT_GRAMS),
     )
     rows = tuple((dog.name, dog.ration_text, dog.targets_named, dog.days, dog.batch_g) for dog in scenario.dogs)
     return Table("dogs", "Dogs", columns, rows)

@@ -160,10 +160,10 @@ def range_text(line: EnergyLine) -> str:
     return f"{low} to {high}" if low != high else str(low)
 
 
-SPANS = "could be either"
+SPANS = "above or below"
 """What stands where the estimate for bone has a bound within its range, so that it may be met or missed."""
 
-DESTROYED = "not known, enzyme"
+DESTROYED = "not known: destroyed"
 """What stands where an enzyme in the food destroys the nutrient."""
 
 

@@ -15,7 +15,7 @@ from raworder.trade.purchase import SECOND_TRIP
 from raworder.trade.scenario import CautionPlace, Offer, Scenario, SupplementOffer, Supplier
 from raworder.trade.units import GRAMS_PER, amount_text, day_text, day_with_year, grams_text, share_text
 
-UNDATED = "Where no day is known it is taken for the oldest."
+UNDATED = "What has no day counts as the oldest."
 
 
 def freezer_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
@@ -73,7 +73,7 @@ def leftover_table(scenario: Scenario, plan: Plan) -> Table:
             for leftover in leftovers
         ),
         (("together", on_hand_g + bought_g, bought_g, on_hand_g, worth),),
-        note="Worth is the price of the goods bought now, before tax and delivery; what was on hand counts nothing.",
+        note="`Worth` is what was paid for the goods this time, before tax and delivery.",
     )
 
 

@@ -16,12 +16,12 @@ from raworder.trade.scenario import FedScenario, Scenario
 from raworder.trade.units import grams_text
 
 AVERAGES = (
-    "Whole batch is what a dog gets in all its bags: whole grams that add up to what there is. A day is only the "
-    "average of it, rounded so that the column adds up; `raworder portion` tells what goes into which bag."
+    "`Whole batch` is what a dog gets in all its bags, to the gram. `A day` is the average of it; `raworder portion "
+    "FILE` says what goes into which bag."
 )
 OUNCES = (
-    " Weights here are rounded to a tenth of an ounce, so a column may miss its sum by as much; the grams behind them, "
-    "as in the CSV files, add up."
+    " Weights are rounded to a tenth of an ounce, so a column may miss its sum by a little; the grams in the CSV files "
+    "add up."
 )
 CUT, A_DAY, WHOLE_BATCH = (
     Column("cut", "Cut"),

@@ -73,22 +73,19 @@ def _rule_standing(line: RuleLine) -> str:
 
 INTRODUCTION = (
     "For the veterinarian of each dog: what it is fed on an average day, and what that holds as far as food tables "
-    "know. Food tables give averages; your meat will differ. Where a value is not known it is left out, and "
-    "`known` tells of how much of the food it is known, if not of all; below 90 % only what is sure is said. Nothing "
-    "here is a diagnosis."
+    "know. Food tables give averages; your meat will differ. `Known` is the share of the food for which a value is "
+    "known, where not all; below 90 % only what is sure is said. Nothing here is a diagnosis."
 )
 
 DEFERS = (
-    "{dog} is in a veterinarian's care ({care}): no need and no bound is reckoned for it. {dog}'s veterinarian decides."
+    "{dog} is in a veterinarian's care ({care}), so no needs and no limits are worked out for it. The veterinarian "
+    "decides."
 )
 
-OTHER_UNKNOWN = (
-    "What it holds is not known: below it counts as food of which nothing but its energy is known, so less can be "
-    "judged."
-)
-OTHER_GIVEN = "Below it is counted by the analysis that you gave; what that does not state is not known."
+OTHER_UNKNOWN = "What it holds is not known, but for its energy, so less can be judged below."
+OTHER_GIVEN = "It counts by the analysis that you gave; what that does not state is not known."
 
-UNSTATED = "What the analysis of a supplement does not state counts as none; `known` is of the food alone."
+UNSTATED = "What a supplement's analysis does not state counts as none; `known` is about the food alone."
 
 NUTRIENT_COLUMNS = (
     Column("nutrient", "Nutrient"),

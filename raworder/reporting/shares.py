@@ -79,13 +79,13 @@ def species_demands(variety: Variety) -> str:
 
 
 INTRODUCTION = (
-    "Shares of what each dog eats over the whole batch. Room says by how many percentage points a share could still "
-    "move; at its limit there is none."
+    "Shares of what each dog eats over the whole batch. `Room` is by how many percentage points a share could still "
+    "move."
 )
 
 HOW_TO_CAP = "To set one, write for example `caps: {lung: 20 %}`; `none` lifts it."
 
-BY_PIECES = "Where dogs share whole pieces, a share may miss its range by a little; the list says by how much."
+BY_PIECES = "Where dogs share whole pieces, a share may miss its range by a little, as shown."
 """What is said where pieces are shared out."""
 
 OWN = "own"
@@ -137,7 +137,7 @@ def _usual_caps(dogs: Sequence[Dog]) -> Iterator[Paragraph]:
         named.setdefault(cap.source, {})[f"{subject_text(cap.subject)} {short_share(cap.most)}"] = None
     if named:
         caps = "; ".join(f"{join_names(list(words))} ({source})" for source, words in named.items())
-        yield Paragraph(f"Caps that hold as the scenario says nothing of them: {caps}. {HOW_TO_CAP}")
+        yield Paragraph(f"Caps that hold because your file sets none: {caps}. {HOW_TO_CAP}")
 
 
 def _dog_tables(scenario: Scenario, meal: Meal) -> Iterator[Table]:

@@ -147,10 +147,10 @@ def _suppliers_text(scenario: Scenario, plan: Plan) -> str:
 def _weight_facts(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
     """The weight to bring home, and beside the freezer room what must fit into it."""
     brought_g = sum(bought_g(scenario, plan).values())
-    yield Fact("bought_g", "To bring home", brought_g, Holds.GRAMS)
+    yield Fact("bought_g", "To bring home", brought_g, Holds.ABOUT_GRAMS)
     if scenario.room_g is not None:
         held_g = sum(lot.grams for lot in scenario.on_hand)
-        yield Fact("frozen_g", "With what is on hand", brought_g + held_g, Holds.GRAMS)
+        yield Fact("frozen_g", "With what is on hand", brought_g + held_g, Holds.ABOUT_GRAMS)
         yield Fact("room_g", "Freezer room", scenario.room_g, Holds.GRAMS)
 
 

@@ -15,15 +15,16 @@ Cell = str | int | Decimal | Fraction | date | None
 class Holds(StrEnum):
     """What a column holds: renderers choose format and alignment by it.
 
-    An amount is any number, shown in a few digits. A day is of the batch; a date may be long past, so people read its
-    year. A blank is room to write by hand, and its cells are empty. A grid holds short texts that begin with a number,
-    in one of many columns alike; ticks are such texts, separated by semicolons, each to be ticked by hand unless it is
-    in brackets.
+    `ABOUT_GRAMS` are grams that nobody weighs, so people read three figures. An amount is any number, shown in a few
+    digits. A day is of the batch; a date may be long past, so people read its year. A blank is room to write by hand,
+    and its cells are empty. A grid holds short texts that begin with a number, in one of many columns alike; ticks are
+    such texts, separated by semicolons, each to be ticked by hand unless it is in brackets.
     """
 
     TEXT = "text"
     COUNT = "count"
     GRAMS = "grams"
+    ABOUT_GRAMS = "about grams"
     MONEY = "money"
     SHARE = "share"
     DAY = "day"

@@ -124,7 +124,7 @@ def test_a_profile_that_is_none_is_refused_with_the_name_of_one_there_is(command
 
 def test_a_dog_in_care_has_no_need_no_bound_and_the_sheet_defers() -> None:
     ended = told("nourish", VALID, "--dog", "Moss")
-    assert "Moss is in a veterinarian's care (ill): no need and no bound is reckoned for it." in " ".join(
+    assert "Moss is in a veterinarian's care (ill), so no needs and no limits are worked out for it." in " ".join(
         ended.stdout.split()
     )
     assert "Published" not in ended.stdout

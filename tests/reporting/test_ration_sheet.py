@@ -134,7 +134,7 @@ def test_a_dog_in_care_has_no_need_and_no_bound_and_the_sheet_defers() -> None:
     plan = a_plan(portions=(a_portion("Sorrel", "trim", 1_400),))
     paper = sheet(scenario, plan)
     text = told(paper)
-    assert "Sorrel is in a veterinarian's care (ill): no need and no bound is reckoned for it." in text
+    assert "Sorrel is in a veterinarian's care (ill), so no needs and no limits are worked out for it." in text
     assert "Energy:" not in text
     assert "to ask about" not in text
     assert {row["stands"] for row in rows_of(paper, "nutrients")} == {""}
@@ -252,12 +252,12 @@ def test_every_rule_that_was_set_is_a_line_and_thiamin_beside_herring_is_not_kno
     assert [(row["rule"], row["fed"], row["known"], row["stands"]) for row in rows_of(paper, "rules")] == [
         ("zinc at least 1 mg a day", 25, 1, "meets it"),
         ("zinc at most 100 mg a day", 25, 1, "meets it"),
-        ("thiamin at least 1 mg per 1000 kcal", 5, None, "not known, enzyme"),
+        ("thiamin at least 1 mg per 1000 kcal", 5, None, "not known: destroyed"),
         ("iodine at least 1 ug a day", 0, 0, "not enough known"),
     ]
     assert len(table(paper, "Maple: rules that you set").rows) == len(RULES) + 1
     row = row_of(paper, "thiamin")
-    assert (row["stands"], row["known"], row["of_least"]) == ("not known, enzyme", None, None)
+    assert (row["stands"], row["known"], row["of_least"]) == ("not known: destroyed", None, None)
     assert "‡ herring can destroy thiamin" in table(paper, "Maple: what it holds").note
 
 
@@ -341,7 +341,7 @@ KNOWN_FOOD = Analysis((("energy", Fraction(350)), ("zinc", Fraction(10))))
         (OtherFood(as_much=True), "as much energy again of other food a day. What it holds is not known", False,
          "1600 kcal a day are fed: 800 from this plan (2.5 % of its weight), 800 of other food."),
         (OtherFood(Fraction(350), daily_g=Fraction(100), analysis=KNOWN_FOOD),
-         "350 kcal of other food a day. Below it is counted by the analysis that you gave", True,
+         "350 kcal of other food a day. It counts by the analysis that you gave", True,
          "1150 kcal a day are fed: 800 from this plan (2.5 % of its weight), 350 of other food."),
     ],
 )  # fmt: skip

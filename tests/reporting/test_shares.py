@@ -149,7 +149,7 @@ def test_caps_that_the_scenario_did_not_set_are_told_once_by_where_they_come_fro
     plan = b.a_plan(portions=(b.a_portion(), b.a_portion("Juniper")))
     paper = shares(b.a_scenario(dogs=dogs), plan)
     assert [block.text for block in paper.blocks if isinstance(block, Paragraph)][-1] == (
-        "Caps that hold as the scenario says nothing of them: heart 10 % and lung 10 % (common practice, no source); "
+        "Caps that hold because your file sets none: heart 10 % and lung 10 % (common practice, no source); "
         "tongue 15 % (our own choice). To set one, write for example `caps: {lung: 20 %}`; `none` lifts it."
     )
     (rows,) = (block.rows for block in paper.blocks if isinstance(block, Table) and block.key == "caps")

@@ -132,4 +132,7 @@ def test_shared_pieces_make_the_allowance_of_a_piece_twice_as_large() -> None:
 def test_people_are_told_what_the_allowance_is_for() -> None:
     (said,) = [block.text for block in weeks(house(), HOUSE_PLAN).blocks if isinstance(block, Paragraph)]
     assert "any seven fed days running" in said
-    assert "least portions of 10 g make uneven, and by 0.5 % of its food (`week_allowance`)" in said
+    assert (
+        "may miss its range by 0.5 % of its food, and by what whole pieces and least portions of 10 g make uneven"
+        in said
+    )
