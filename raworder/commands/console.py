@@ -253,7 +253,7 @@ def _csv(documents: Sequence["Document"]) -> "Tables":
 
 def _xlsx(documents: Sequence["Document"]) -> bytes:
     """Every table as a sheet of a workbook."""
-    from raworder.rendering.spreadsheets import workbook
+    from raworder.rendering.workbook import workbook
 
     return workbook(documents)
 

@@ -27,12 +27,12 @@ PLACES: Mapping[CautionPlace, str] = MappingProxyType(
 
 COLUMNS = (
     Column("number", "Number", Holds.COUNT),
-    Column("key", "Key"),
-    Column("heading", "Heading"),
+    Column("key", "Key", shown=False),
+    Column("heading", "Heading", shown=False),
     Column("place", "Where"),
     Column("about", "About"),
     Column("to_do", "What to do"),
-    Column("hazard", "What can happen"),
+    Column("hazard", "Why"),
     Column("source", "Source"),
 )
 

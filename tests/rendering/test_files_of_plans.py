@@ -17,12 +17,13 @@ from raworder.commands.papers import spreadsheet_papers
 from raworder.rendering.calendar import calendar
 from raworder.rendering.clean import one_line
 from raworder.rendering.html import html
-from raworder.rendering.spreadsheets import group_tables, sheet_names, workbook
+from raworder.rendering.spreadsheets import group_tables
 from raworder.rendering.values import blocks_for_people, for_people
+from raworder.rendering.workbook import sheet_names, workbook
 from raworder.trade.document import Document, Facts, Holds, Labels, Paragraph, Points, Table, Verbatim
 from tests.planned import EVERY_PLAN, SMALLER, papers_of, planned, rows
 from tests.rendering.outline import outline
-from tests.rendering.test_workbook import in_csv
+from tests.rendering.test_workbook import in_csv, read_rows
 
 every_plan = pytest.mark.parametrize("name", EVERY_PLAN)
 
@@ -109,13 +110,13 @@ def test_the_workbook_holds_every_row_of_every_table_for_programs(name: str) -> 
     }
     assert {(one.document.key, one.key) for one in tables} >= due
     for sheet, one in zip(book.worksheets, tables, strict=True):
-        read = list(sheet.iter_rows(min_row=2, values_only=True))
+        read = read_rows(sheet, one)
         documents = [document for document in whole if document.key == one.document.key]
         told = [row for document in documents for row in rows(document, one.key)]
         assert len(read) == len(told), sheet.title
         for cells, row in zip(read, told, strict=True):
-            for column, cell in zip(one.columns, cells, strict=True):
-                due_cell = row[column.key]
+            for column in one.columns:
+                cell, due_cell = cells[column.key], row[column.key]
                 if isinstance(due_cell, int):
                     assert in_csv(column.holds, cell).split(".")[0] == str(due_cell), (sheet.title, column.key)
                 elif isinstance(due_cell, str):
