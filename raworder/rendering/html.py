@@ -4,13 +4,14 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from importlib.resources import files
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 from unicodedata import combining
 
 from raworder.rendering.clean import cut_off, lines, one_line
-from raworder.rendering.label_sheets import label_cards, label_rules, lay_out_labels
+from raworder.rendering.label_sheets import LaidOut, label_cards, label_rules, lay_out_labels
 from raworder.rendering.templated import environment, policy, style_sheet
 from raworder.rendering.values import NUMBER_AND_UNIT, NUMBERS, blocks_for_people, for_people
 from raworder.trade.document import (
@@ -209,7 +210,7 @@ BREAK = "\ue000"
 """A private character for a place where a word may break, until all is escaped and it becomes `<wbr>`."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Section:
     """One document on the page; `name` is its anchor and names its printed pages."""
 
@@ -217,11 +218,11 @@ class Section:
     document: Document
     blocks: tuple[Block, ...]
 
-    @property
-    def labels(self) -> dict[str, Labels]:
+    @cached_property
+    def labels(self) -> dict[str, LaidOut]:
         """Its labels by the names of their printed pages; where there are any, only they are printed of the section."""
         numbered = enumerate(block for block in self.blocks if isinstance(block, Labels))
-        return {f"{self.name}-labels-{place}": block for place, block in numbered}
+        return {f"{self.name}-labels-{place}": lay_out_labels(block) for place, block in numbered}
 
     @property
     def classes(self) -> str:
@@ -239,7 +240,6 @@ def html(documents: Sequence[Document]) -> str:
     templates.globals |= {
         "kind": lambda block: type(block).__name__.lower(),
         "drawing": draw_chart,
-        "laid_out": lay_out_labels,
         "people": for_people,
         "shown": shown_cells,
         "look": cell_class,

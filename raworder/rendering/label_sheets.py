@@ -9,7 +9,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from functools import lru_cache
 from importlib.resources import files
 from itertools import chain
 from math import floor
@@ -293,18 +292,18 @@ INSET_MM, NOT_PRINTED_MM = Fraction(2), Fraction(9, 2)
 class LaidOut:
     """Labels laid out on sheets: their sizes, and the label at each place of a sheet, None for an empty place."""
 
+    labels: Labels
     sizes: Sizes
     sheets: tuple[tuple[FittedLabel | None, ...], ...]
 
 
-@lru_cache(maxsize=1)  # the page, its rules and the warning about labels that are cut ask for the same
 def lay_out_labels(labels: Labels) -> LaidOut:
     """The labels laid out on sheets; the places of a used sheet before the first label stay empty."""
     sizes, fitted = fit_labels(labels.labels, *_inside_pt(labels.sheet))
     per_sheet = labels.sheet.places
     filled = [*[None] * (labels.first - 1), *fitted]
     filled += [None] * (-len(filled) % per_sheet)
-    return LaidOut(sizes, tuple(tuple(filled[at : at + per_sheet]) for at in range(0, len(filled), per_sheet)))
+    return LaidOut(labels, sizes, tuple(tuple(filled[at : at + per_sheet]) for at in range(0, len(filled), per_sheet)))
 
 
 def cut_labels(labels: Labels) -> tuple[str, ...]:
@@ -314,12 +313,12 @@ def cut_labels(labels: Labels) -> tuple[str, ...]:
     return tuple(line_text(label.dog.words) + (f", bag {label.number}" if label.number else "") for label in cut)
 
 
-def label_rules(labels: Labels, name: str) -> str:
+def label_rules(laid_out: LaidOut, name: str) -> str:
     """The style rules for these labels on paper, under a name that nothing else on the page has."""
-    rules = (*_sheet_rules(labels, name), *_text_rules(labels, name), *_place_rules(labels.sheet, name))
-    return f"@page {name} {{ size: {' '.join(map(_mm, labels.sheet.paper_mm))}; margin: 0 }}\n" + (
-        "@media print {\n" + "\n".join(rules) + "\n}\n"
-    )
+    sheet = laid_out.labels.sheet
+    rules = (*_sheet_rules(laid_out.labels, name), *_text_rules(laid_out, name), *_place_rules(sheet, name))
+    page = f"@page {name} {{ size: {' '.join(map(_mm, sheet.paper_mm))}; margin: 0 }}"
+    return "\n".join((page, "@media print {", *rules, "}\n"))
 
 
 def label_cards() -> str:
@@ -329,11 +328,11 @@ def label_cards() -> str:
 
 def label_page(labels: Labels) -> str:
     """The labels as a page of HTML with nothing else on it."""
-    name = "labels-1"
-    rules = f"@media print {{ body {{ margin: 0 }} }}\n{label_cards()}{label_rules(labels, name)}"
+    name, laid_out = "labels-1", lay_out_labels(labels)
+    rules = f"@media print {{ body {{ margin: 0 }} }}\n{label_cards()}{label_rules(laid_out, name)}"
     page = environment().get_template("label_page.html.j2")
     head = {"title": labels.sheet.name, "style": style_sheet(rules), "policy": policy(rules)}
-    return page.render(**head, laid_out=lay_out_labels(labels), frames=labels.frames, name=name)
+    return page.render(**head, laid_out=laid_out, name=name)
 
 
 def _sheet_rules(labels: Labels, name: str) -> Iterator[str]:
@@ -351,9 +350,8 @@ def _sheet_rules(labels: Labels, name: str) -> Iterator[str]:
     )
 
 
-def _text_rules(labels: Labels, name: str) -> Iterator[str]:
+def _text_rules(laid_out: LaidOut, name: str) -> Iterator[str]:
     """The sizes of letters, and how many lines of a part that is cut are shown."""
-    laid_out = lay_out_labels(labels)
     sizes = laid_out.sizes
     for parts, size in (
         (".place", sizes.small),
