@@ -247,8 +247,11 @@ class _Text:
 
 
 def _bold_lines(words: Line, width: Fraction, size: int) -> int:
-    """How many lines some words take in a width, both in half points."""
-    return lines_needed(_widths(words, bold=True), max(1, floor(1000 * width / size))) if words else 0
+    """How many lines some words take in a width, both in half points; no label has so many if a whole one is wider."""
+    most, widths = max(1, floor(1000 * width / size)), _widths(words, bold=True)
+    if any(word.is_whole and wide > most for word, wide in zip(words, widths, strict=True)):
+        return MOST_LINES
+    return lines_needed(widths, most) if words else 0
 
 
 def _shapes(label: Label) -> Iterator[tuple[Line, ...]]:
@@ -356,7 +359,7 @@ def _text_rules(laid_out: LaidOut, name: str) -> Iterator[str]:
     for parts, size in (
         (".place", sizes.small),
         (":is(.head, .boxed)", sizes.critical),
-        (".note", sizes.note),
+        (".asks", sizes.note),
         (".number", sizes.number),
     ):
         yield f".{name} {parts} {{ font-size: {_decimal(Fraction(size, 2))}pt }}"

@@ -241,7 +241,9 @@ def column_order(group: TableGroup) -> tuple[int, ...]:
 def _is_in_titles(group: TableGroup, place: int) -> bool:
     """Whether the title of every table tells what stands in a column."""
     told = [(re.escape(str(row[place])), table.title) for table in group.tables for row in table.rows]
-    return len(group.tables) > 1 and all(re.search(rf"(?<!\w){cell}(?!\w)", title) for cell, title in told)
+    return (
+        len(group.tables) > 1 and bool(told) and all(re.search(rf"(?<!\w){cell}(?!\w)", title) for cell, title in told)
+    )
 
 
 class Look(StrEnum):
