@@ -47,7 +47,7 @@ GAP = 600
 """The least space beside number and kind, in thousandths of the small print."""
 
 FRAME, PADDING = Fraction(1, 10), Fraction(3, 10)
-"""The line of a frame and the space beside its text, in sizes of the letters inside."""
+"""The line of a frame and the space beside its text, in sizes of the letters inside; `labels.css` draws them so."""
 
 BELOW = Fraction(1, 5)
 """The space below the head and below the boxed line, in sizes of what is critical."""
@@ -190,10 +190,8 @@ class _Text:
 
     def _cut(self, sizes: Sizes) -> FittedLabel:
         """The label where it does not fit: each part has what room those before it leave."""
-        left = (
-            self._height - 2 * BELOW * sizes.critical - (2 * FRAME * sizes.critical if self._apart or self._note else 0)
-        )
-        parts = []
+        frame = 2 * FRAME if self._apart or self._note else 0
+        left, parts = self._height - (2 * BELOW + frame) * sizes.critical, []
         for words, needed, size in (
             (self._dog, min(self._dog_lines(sizes), MOST_HEAD_LINES), sizes.critical),
             (self._day, min(self._day_lines(sizes), MOST_HEAD_LINES), sizes.critical),
@@ -329,12 +327,19 @@ def label_cards() -> str:
     return (files("raworder.rendering") / "templates" / "labels.css").read_text(encoding="utf-8")
 
 
+ALONE = """
+h1 { font: bold 1.25rem Arial, Helvetica, sans-serif }
+@media print { body { margin: 0 } h1 { display: none } }
+"""
+"""Rules for a page that holds labels and nothing else: its heading is for the screen."""
+
+
 def label_page(labels: Labels) -> str:
     """The labels as a page of HTML with nothing else on it."""
     name, laid_out = "labels-1", lay_out_labels(labels)
-    rules = f"@media print {{ body {{ margin: 0 }} }}\n{label_cards()}{label_rules(laid_out, name)}"
+    rules = f"{ALONE}{label_cards()}{label_rules(laid_out, name)}"
     page = environment().get_template("label_page.html.j2")
-    head = {"title": labels.sheet.name, "style": style_sheet(rules), "policy": policy(rules)}
+    head = {"title": f"Labels: {labels.sheet.name}", "style": style_sheet(rules), "policy": policy(rules)}
     return page.render(**head, laid_out=laid_out, name=name)
 
 

@@ -246,6 +246,16 @@ def test_no_letter_is_wider_than_reckoned(measuring: Browser) -> None:
 
 
 @pytest.mark.slow
+def test_a_page_of_labels_is_accessible(measuring: Browser, axe: str) -> None:
+    context = measuring.new_context(viewport={"width": 360, "height": 720}, bypass_csp=True)
+    page = context.new_page()
+    page.set_content(label_page(Labels(usual_sheet("kg"), HARD, first=5, frames=True)))
+    page.evaluate(axe)
+    assert page.evaluate("async () => (await axe.run()).violations.map((one) => one.id)") == []
+    context.close()
+
+
+@pytest.mark.slow
 def test_names_from_hell_are_shown_as_they_stand_and_nothing_is_run(measuring: Browser) -> None:
     sheet = SHEETS["a4-2x4-105x74"]
     labels = [Label(name, "Sat 6 Feb", "7", "A", name, name, (name,)) for name in NAMES]
@@ -310,7 +320,7 @@ def assert_harmless(page: str) -> None:
     parser = Elements()
     parser.feed(page)
     tags = {tag for tag, _ in parser.found}
-    assert tags == {"html", "head", "meta", "title", "style", "body", "section", "div", "p", "span"}
+    assert tags == {"html", "head", "meta", "title", "style", "body", "main", "h1", "section", "div", "p", "span"}
     attributes = {"lang", "charset", "http-equiv", "content", "name", "class", "dir", "role", ""}
     assert {name for _, name in parser.found} == attributes
     rules = page.split("<style>")[1].partition("</style>")[0]
