@@ -192,7 +192,7 @@ MOST_UPRIGHT = 9
 """Columns of a grid that fit on upright paper; a table with more is printed across."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Section:
     """One document on the page; `name` is its anchor and names its printed pages."""
 
@@ -211,11 +211,11 @@ class Section:
         tables = (block for block in self.blocks if isinstance(block, Table))
         return any(sum(column.holds in GRIDS for column in table.columns) > MOST_UPRIGHT for table in tables)
 
-    @property
-    def labels(self) -> dict[str, Labels]:
+    @cached_property
+    def labels(self) -> dict[str, LaidOut]:
         """Its labels by the names of their printed pages; where there are any, only they are printed of the section."""
         numbered = enumerate(block for block in self.blocks if isinstance(block, Labels))
-        return {f"{self.name}-labels-{place}": block for place, block in numbered}
+        return {f"{self.name}-labels-{place}": lay_out_labels(block) for place, block in numbered}
 
     @property
     def classes(self) -> str:
@@ -245,7 +245,6 @@ def html(documents: Sequence[Document]) -> str:
     templates.globals |= {
         "kind": lambda block: type(block).__name__.lower(),
         "drawing": draw_chart,
-        "laid_out": lay_out_labels,
         "people": for_people,
         "shown": shown_cells,
         "look": cell_class,

@@ -9,7 +9,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from functools import lru_cache
 from itertools import chain
 from math import floor
 
@@ -47,7 +46,7 @@ GAP = 600
 """The least space beside number and kind, in thousandths of the small print."""
 
 FRAME, PADDING = Fraction(1, 10), Fraction(3, 10)
-"""The line of a frame and the space beside its text, in sizes of the letters inside."""
+"""The line of a frame and the space beside its text, in sizes of the letters inside; `labels.css` draws them so."""
 
 BELOW = Fraction(1, 5)
 """The space below the head and below the boxed line, in sizes of what is critical."""
@@ -190,10 +189,8 @@ class _Text:
 
     def _cut(self, sizes: Sizes) -> FittedLabel:
         """The label where it does not fit: each part has what room those before it leave."""
-        left = (
-            self._height - 2 * BELOW * sizes.critical - (2 * FRAME * sizes.critical if self._apart or self._note else 0)
-        )
-        parts = []
+        frame = 2 * FRAME if self._apart or self._note else 0
+        left, parts = self._height - (2 * BELOW + frame) * sizes.critical, []
         for words, needed, size in (
             (self._dog, min(self._dog_lines(sizes), MOST_HEAD_LINES), sizes.critical),
             (self._day, min(self._day_lines(sizes), MOST_HEAD_LINES), sizes.critical),
@@ -247,8 +244,11 @@ class _Text:
 
 
 def _bold_lines(words: Line, width: Fraction, size: int) -> int:
-    """How many lines some words take in a width, both in half points."""
-    return lines_needed(_widths(words, bold=True), max(1, floor(1000 * width / size))) if words else 0
+    """How many lines some words take in a width, both in half points; no label has so many if a whole one is wider."""
+    most, widths = max(1, floor(1000 * width / size)), _widths(words, bold=True)
+    if any(word.is_whole and wide > most for word, wide in zip(words, widths, strict=True)):
+        return MOST_LINES
+    return lines_needed(widths, most) if words else 0
 
 
 def _shapes(label: Label) -> Iterator[tuple[Line, ...]]:
@@ -292,18 +292,18 @@ INSET_MM, NOT_PRINTED_MM = Fraction(2), Fraction(9, 2)
 class LaidOut:
     """Labels laid out on sheets: their sizes, and the label at each place of a sheet, None for an empty place."""
 
+    labels: Labels
     sizes: Sizes
     sheets: tuple[tuple[FittedLabel | None, ...], ...]
 
 
-@lru_cache(maxsize=1)  # the page, its rules and the warning about labels that are cut ask for the same
 def lay_out_labels(labels: Labels) -> LaidOut:
     """The labels laid out on sheets; the places of a used sheet before the first label stay empty."""
     sizes, fitted = fit_labels(labels.labels, *_inside_pt(labels.sheet))
     per_sheet = labels.sheet.places
     filled = [*[None] * (labels.first - 1), *fitted]
     filled += [None] * (-len(filled) % per_sheet)
-    return LaidOut(sizes, tuple(tuple(filled[at : at + per_sheet]) for at in range(0, len(filled), per_sheet)))
+    return LaidOut(labels, sizes, tuple(tuple(filled[at : at + per_sheet]) for at in range(0, len(filled), per_sheet)))
 
 
 def cut_labels(labels: Labels) -> tuple[str, ...]:
@@ -313,12 +313,12 @@ def cut_labels(labels: Labels) -> tuple[str, ...]:
     return tuple(line_text(label.dog.words) + (f", bag {label.number}" if label.number else "") for label in cut)
 
 
-def label_rules(labels: Labels, name: str) -> str:
+def label_rules(laid_out: LaidOut, name: str) -> str:
     """The style rules for these labels on paper, under a name that nothing else on the page has."""
-    rules = (*_sheet_rules(labels, name), *_text_rules(labels, name), *_place_rules(labels.sheet, name))
-    return f"@page {name} {{ size: {' '.join(map(_mm, labels.sheet.paper_mm))}; margin: 0 }}\n" + (
-        "@media print {\n" + "\n".join(rules) + "\n}\n"
-    )
+    sheet = laid_out.labels.sheet
+    rules = (*_sheet_rules(laid_out.labels, name), *_text_rules(laid_out, name), *_place_rules(sheet, name))
+    page = f"@page {name} {{ size: {' '.join(map(_mm, sheet.paper_mm))}; margin: 0 }}"
+    return "\n".join((page, "@media print {", *rules, "}\n"))
 
 
 def label_cards() -> str:
@@ -326,13 +326,20 @@ def label_cards() -> str:
     return template_text("labels.css")
 
 
+ALONE = """
+h1 { font: bold 1.25rem Arial, Helvetica, sans-serif }
+@media print { body { margin: 0 } h1 { display: none } }
+"""
+"""Rules for a page that holds labels and nothing else: its heading is for the screen."""
+
+
 def label_page(labels: Labels) -> str:
     """The labels as a page of HTML with nothing else on it."""
-    name = "labels-1"
-    rules = f"@media print {{ body {{ margin: 0 }} }}\n{label_cards()}{label_rules(labels, name)}"
+    name, laid_out = "labels-1", lay_out_labels(labels)
+    rules = f"{ALONE}{label_cards()}{label_rules(laid_out, name)}"
     page = environment().get_template("label_page.html.j2")
-    head = {"title": labels.sheet.name, "style": as_it_is(rules), "policy": policy(rules)}
-    return page.render(**head, laid_out=lay_out_labels(labels), frames=labels.frames, name=name)
+    head = {"title": f"Labels: {labels.sheet.name}", "style": as_it_is(rules), "policy": policy(rules)}
+    return page.render(**head, laid_out=laid_out, name=name)
 
 
 def _sheet_rules(labels: Labels, name: str) -> Iterator[str]:
@@ -350,14 +357,13 @@ def _sheet_rules(labels: Labels, name: str) -> Iterator[str]:
     )
 
 
-def _text_rules(labels: Labels, name: str) -> Iterator[str]:
+def _text_rules(laid_out: LaidOut, name: str) -> Iterator[str]:
     """The sizes of letters, and how many lines of a part that is cut are shown."""
-    laid_out = lay_out_labels(labels)
     sizes = laid_out.sizes
     for parts, size in (
         (".place", sizes.small),
         (":is(.head, .boxed)", sizes.critical),
-        (".note", sizes.note),
+        (".asks", sizes.note),
         (".number", sizes.number),
     ):
         yield f".{name} {parts} {{ font-size: {_decimal(Fraction(size, 2))}pt }}"

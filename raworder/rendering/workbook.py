@@ -145,7 +145,7 @@ NARROWEST, BY_HEADING, BESIDE = 4, 13, 2
 WIDEST = (44, 32, 24)
 """The most characters of a column: wide, or narrower where a sheet has many."""
 
-LINE_POINTS = Fraction(51, 4)
+LINE_POINTS = 13
 """The height of a line in points."""
 
 A4, LETTER = 9, 1
@@ -156,7 +156,7 @@ PAPER_INCHES: Mapping[int, tuple[Fraction, Fraction]] = MappingProxyType(
 )
 """Width and height of the papers. Source: ISO 216 and ANSI/ASME Y14.1, from memory, not looked up."""
 
-MARGIN, BELOW_HEADER, ABOVE_FOOTER = Fraction(2, 5), Fraction(9, 10), Fraction(7, 10)
+MARGIN, BELOW_HEADER, ABOVE_FOOTER = Decimal("0.4"), Decimal("0.9"), Decimal("0.7")
 """Inches left free at the edges of a page."""
 
 TYPE = MappingProxyType({"font_name": "Arial", "font_size": 10})
@@ -241,7 +241,9 @@ def column_order(group: TableGroup) -> tuple[int, ...]:
 def _is_in_titles(group: TableGroup, place: int) -> bool:
     """Whether the title of every table tells what stands in a column."""
     told = [(re.escape(str(row[place])), table.title) for table in group.tables for row in table.rows]
-    return len(group.tables) > 1 and all(re.search(rf"(?<!\w){cell}(?!\w)", title) for cell, title in told)
+    return (
+        len(group.tables) > 1 and bool(told) and all(re.search(rf"(?<!\w){cell}(?!\w)", title) for cell, title in told)
+    )
 
 
 class Look(StrEnum):
@@ -291,7 +293,7 @@ def choose_layout(widths: Sequence[int], paper: int) -> Layout:
     for most in WIDEST:
         inches = sum(column_inches(min(wide, most)) for wide in widths)
         for landscape, percent in LAYOUTS:
-            if inches * percent / 100 <= PAPER_INCHES[paper][landscape] - 2 * MARGIN:
+            if inches * percent / 100 <= PAPER_INCHES[paper][landscape] - 2 * Fraction(MARGIN):
                 return Layout(most, landscape, percent)
     return Layout(WIDEST[0], *LAYOUTS[-1], breaks=True)
 
@@ -357,7 +359,7 @@ class _Sheet:
                 for texts, wide in zip(shown[:seen], widths, strict=False)
             )
             if (most := max(lines, default=1)) > 1:
-                self.sheet.set_row(row, float(most * LINE_POINTS))
+                self.sheet.set_row(row, most * LINE_POINTS)
         self.sheet.print_area(0, 0, len(self.lines), max(seen, 1) - 1)
         self._lay_out(layout, batch)
 
@@ -398,6 +400,6 @@ class _Sheet:
             self.sheet.set_landscape()
         self.sheet.set_paper(self.paper)
         self.sheet.set_print_scale(layout.percent)
-        self.sheet.set_margins(*map(float, (MARGIN, MARGIN, BELOW_HEADER, ABOVE_FOOTER)))
+        self.sheet.set_margins(MARGIN, MARGIN, BELOW_HEADER, ABOVE_FOOTER)
         self.sheet.set_header(f"&L&14&B{header_text(sheet_title(self.group))}")
         self.sheet.set_footer(f"&L{header_text(batch)}&R&A, &P / &N")

@@ -26,11 +26,11 @@ COLUMNS = (
     Column("kind", "Kind"),
     Column("weight_g", "Weight", Holds.GRAMS),
     Column("mind", "Note"),
-    Column("frozen_on", "Frozen on", Holds.DAY),
+    Column("frozen_on", "Frozen on", Holds.DAY, shown=False),
     Column("moves_on", "To the refrigerator on", Holds.DAY),
     Column("feed_by", "Feed by", Holds.DAY),
     Column("contents", "Contents"),
-    Column("batch", "Batch"),
+    Column("batch", "Batch", shown=False),
 )
 IN_CARE = "as the veterinarian gave it"
 NO_TIME = "no time to thaw: fill it the day before"
@@ -228,8 +228,15 @@ def _preview_row(facts: LabelFacts) -> tuple[Cell, ...]:
 
 
 def _program_table(bags: tuple[LabelFacts, ...], batch: str) -> Table:
-    """Everything the labels say, each part in a column of its own."""
-    return Table("labels", "Labels", COLUMNS, tuple(_program_row(facts, batch) for facts in bags), shown=False)
+    """Everything the labels say, each part in a column of its own; no column that is empty is shown in a workbook."""
+    dogs = [facts.dog for facts in bags]
+    shown = {
+        "owner": any(dog.owner for dog in dogs),
+        "kennel": any(dog.kennel for dog in dogs),
+        "meal": any(dog.meals > 1 for dog in dogs),
+    }
+    columns = tuple(replace(column, shown=shown.get(column.key, column.shown)) for column in COLUMNS)
+    return Table("labels", "", columns, tuple(_program_row(facts, batch) for facts in bags), shown=False)
 
 
 def _program_row(facts: LabelFacts, batch: str) -> tuple[Cell, ...]:

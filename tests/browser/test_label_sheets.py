@@ -6,6 +6,7 @@ All names and amounts are invented. **Source:** the dimensions that each sheet i
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 from html import unescape
 from html.parser import HTMLParser
 from itertools import pairwise
@@ -14,12 +15,13 @@ import pytest
 from playwright.sync_api import Browser
 
 from raworder.rendering.clean import one_line
+from raworder.rendering.html import html
 from raworder.rendering.label_sheets import FittedLabel, cut_labels, label_page, lay_out_labels, line_text
 from raworder.rendering.letter_widths import letter_width
 from raworder.rendering.templated import policy
 from raworder.reporting.bag_labels import frame_page
 from raworder.trade.document import Document, Label, Labels
-from raworder.trade.labels import SHEETS, LabelSheet, usual_sheet
+from raworder.trade.labels import SHEETS, LabelSheet, label_sheet, usual_sheet
 from tests.browser.sheets import Box, Sheet, opened, printed, printed_letters
 from tests.drawn import few
 from tests.planned import SMALLER, papers_of
@@ -143,6 +145,9 @@ def test_what_does_not_fit_ends_in_points_and_is_told_by_name(measuring: Browser
     assert set(" ".join(must).split()) <= set(text.split())
 
 
+TALL = label_sheet("A4", (Fraction(60), Fraction(74)), 3, 3)
+"""Labels as narrow as they may be, with room for large letters below each other."""
+
 HARD = (
     PLAIN,
     CROWDED,
@@ -152,9 +157,10 @@ HARD = (
 
 
 @pytest.mark.parametrize("typeface", TYPEFACES)
-@pytest.mark.parametrize("key", ["a4-3x7-63.5x38.1", SMALLEST_SHEET])
-def test_no_letter_is_cut_off_at_the_edge_of_its_label(measuring: Browser, key: str, typeface: str) -> None:
-    assert overflowing(measuring, Labels(SHEETS[key], HARD), typeface) == []
+@pytest.mark.parametrize("sheet", [SHEETS["a4-3x7-63.5x38.1"], SHEETS[SMALLEST_SHEET], TALL], ids=lambda one: one.name)
+def test_no_letter_is_cut_off_at_the_edge_of_its_label(measuring: Browser, sheet: LabelSheet, typeface: str) -> None:
+    for labels in (HARD, (replace(PLAIN, number="1288", day="Wed 24 Feb, meal 2"),)):
+        assert overflowing(measuring, Labels(sheet, labels), typeface) == []
 
 
 @pytest.mark.slow
@@ -187,6 +193,26 @@ def test_letters_have_the_points_that_are_stated(measuring: Browser) -> None:
     assert {("7", sizes.number), ("M", sizes.critical), ("v", sizes.note), ("2", sizes.small)} <= found
 
 
+STYLES = """() => [...document.querySelectorAll('.labels p')].map((part) => {
+  const { color, fontSize, fontWeight, fontFamily, lineHeight, whiteSpace, margin } = getComputedStyle(part);
+  return [part.innerText, color, fontSize, fontWeight, fontFamily, lineHeight, whiteSpace, margin];
+})"""
+"""How each part of a label looks."""
+
+
+@pytest.mark.parametrize("media", ["screen", "print"])
+def test_on_the_page_of_a_batch_labels_look_as_on_a_page_of_their_own(measuring: Browser, media: str) -> None:
+    labels = Labels(usual_sheet("kg"), (PLAIN, CROWDED))
+    looks = []
+    for text in (label_page(labels), html([Document("labels", "Labels", "EUR", 2, "kg", (labels,))])):
+        with opened(measuring, text) as page:
+            page.emulate_media(media=media)
+            looks.append(page.evaluate(STYLES))
+    alone, among_others = ([[*look[:1], *look[2:]] if media == "screen" else look for look in one] for one in looks)
+    assert alone == among_others
+    assert len({look[1] for look in looks[1]}) == 1  # one colour
+
+
 @pytest.mark.slow
 def test_labels_are_cards_on_a_phone_one_under_the_other(measuring: Browser) -> None:
     context = measuring.new_context(viewport={"width": 360, "height": 720}, java_script_enabled=False)
@@ -217,6 +243,16 @@ def test_no_letter_is_wider_than_reckoned(measuring: Browser) -> None:
         letter = one["text"] if len(one["text"]) == 1 else known[-2]  # no typeface has it, and a box is drawn
         most = letter_width(letter, bold="Bold" in one["fontname"]) / 1000 * one["size"]
         assert one["x1"] - one["x0"] <= most + IN_A_FILE_PT, (one["text"], one["fontname"])
+
+
+@pytest.mark.slow
+def test_a_page_of_labels_is_accessible(measuring: Browser, axe: str) -> None:
+    context = measuring.new_context(viewport={"width": 360, "height": 720}, bypass_csp=True)
+    page = context.new_page()
+    page.set_content(label_page(Labels(usual_sheet("kg"), HARD, first=5, frames=True)))
+    page.evaluate(axe)
+    assert page.evaluate("async () => (await axe.run()).violations.map((one) => one.id)") == []
+    context.close()
 
 
 @pytest.mark.slow
@@ -284,7 +320,7 @@ def assert_harmless(page: str) -> None:
     parser = Elements()
     parser.feed(page)
     tags = {tag for tag, _ in parser.found}
-    assert tags == {"html", "head", "meta", "title", "style", "body", "section", "div", "p", "span"}
+    assert tags == {"html", "head", "meta", "title", "style", "body", "main", "h1", "section", "div", "p", "span"}
     attributes = {"lang", "charset", "http-equiv", "content", "name", "class", "dir", "role", ""}
     assert {name for _, name in parser.found} == attributes
     rules = page.split("<style>")[1].partition("</style>")[0]
