@@ -161,7 +161,7 @@ def test_the_installed_program_writes_pages_by_its_own_templates(installed: Inst
     ours, theirs = tmp_path / "ours.html", tmp_path / "theirs.html"
     words = ["labels", str(ROOT / "scenarios" / "smallest.yaml"), "--frame", "--html"]
     told = installed("raworder", *words, str(theirs))
-    assert (told.returncode, told.stderr) == (0, "")
+    assert (told.returncode, told.stderr) == (0, f"written: {theirs}\n")
     _run([sys.executable, "-c", "from raworder.cli import main; main()", *words, str(ours)], ROOT)
     assert theirs.read_bytes() == ours.read_bytes()
     planned = installed("raworder", "plan", words[1], "--html", str(tmp_path / "page.html"))
