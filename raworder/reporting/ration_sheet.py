@@ -405,7 +405,7 @@ def _bone_notes(food: DogNutrition, bony: Sequence[Cut]) -> Iterator[str]:
     used = dict.fromkeys(cut.analysis.bone_calcium for cut in bony if cut.analysis.bone_calcium)
     by_share = join_names([_bone_text(bones) for bones in _alike(used)])
     if calcium.least_day == calcium.most_day:
-        yield f"Calcium and phosphorus of bone are reckoned at {by_share}."
+        yield f"Calcium and phosphorus of bone are counted at {by_share}."
         return
     yield (
         f"Calcium and phosphorus of bone are an estimate at {by_share}: there is {amount_text(calcium.least_day)} to "

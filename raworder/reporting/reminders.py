@@ -92,7 +92,7 @@ def _feeding_details(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
     """Which bags to feed to which dog, and which bags keep no longer."""
     if book.groups_dogs:
         weight = book.about_grams(sum(journey.bag.grams for journey in fed))
-        yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the feeding sheet tells which dog gets which."
+        yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the feeding sheet says which dog gets which."
     else:
         yield from _feeding_by_dog(book, {journey.number for journey in fed})
     last = [
@@ -140,7 +140,7 @@ def freezing_text(book: BagBook, lot: Lot) -> str:
     numbers = [load.number for load in lot.loads if load.number]
     left_over = [f"{book.about_grams(load.grams)} {load.left}" for load in lot.loads if load.left]
     names = [*([bags_or_count(numbers)] if numbers else []), *left_over]
-    return f"Freeze today {join_names(names)}, {book.about_grams(lot.grams)} in all: the freezing sheet tells which."
+    return f"Freeze today {join_names(names)}, {book.about_grams(lot.grams)} in all: the freezing sheet says which."
 
 
 def bags_or_count(numbers: Iterable[int], most: int = MOST_BAGS_LISTED) -> str:
@@ -237,7 +237,7 @@ def _filling_reminder(book: BagBook, journeys: Sequence[Journey], lots: Mapping[
     day, count = book.scenario.portioned_on, len(book.plan.bags)
     weight = book.about_grams(sum(bag.grams for bag in book.plan.bags))
     details = (
-        f"{count_text(count, 'bag')}, {weight}. The counter sheet tells what goes into which.",
+        f"{count_text(count, 'bag')}, {weight}. The counter sheet says what goes into which.",
         *_storing_details(book, journeys, lots.get(day)),
     )
     kept_back = (item for points in bags_to_keep_back(book, journeys) for item in points.items)

@@ -204,7 +204,7 @@ def test_a_stated_share_of_calcium_in_bone_is_told_as_stated_and_no_range_of_oth
     stated = Fraction(8, 100)
     scenario = with_bone(BoneCalcium("poultry", stated, stated, stated, Fraction(2)))
     note = table(sheet(scenario), "Maple: what it holds").note
-    assert "are reckoned at 8.0 % calcium in bone of poultry, as stated." in note
+    assert "are counted at 8.0 % calcium in bone of poultry, as stated." in note
     assert "estimate" not in note
     assert row_of(sheet(scenario), "calcium, mg")["stands"] != SPANS
     ranged = with_bone(BoneCalcium("neck", Fraction(2, 100), Fraction(1, 100), Fraction(3, 100), Fraction(2)))
