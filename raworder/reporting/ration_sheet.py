@@ -116,6 +116,8 @@ NEXT = (
 MOST_ALONE = 6
 """More dogs than this are told together."""
 
+NOTHING_FOUND = "Nothing was found to be short or wrong, as far as the food is known."
+
 AVERAGES = "Food tables give averages; your meat will differ. Nothing here is a diagnosis."
 
 
@@ -157,8 +159,8 @@ def _short_items(scenario: FedScenario, plan: Plan, dog: Dog, food: DogNutrition
     if food.energy is not None and not any(doubt.key == ENERGY for doubt in found):
         published = f"{energy_range_text(food.energy)} kcal are published for a dog like this"
         yield f"Energy: {fed_text(food.energy)}; {published}."
-    yield from (doubt.sentences.removesuffix(PRICED) for doubt in found)
-    yield from _other_bounds(food)
+    wrong = (*(doubt.sentences.removesuffix(PRICED) for doubt in found), *_other_bounds(food))
+    yield from wrong or (NOTHING_FOUND,)
     doses = doses_text(scenario, plan, dog.name)
     if doses:
         yield f"Give beside the bags: {join_names(doses)}."
@@ -167,6 +169,7 @@ def _short_items(scenario: FedScenario, plan: Plan, dog: Dog, food: DogNutrition
 def _other_bounds(food: DogNutrition) -> Iterator[str]:
     """The bounds that are missed but named by nothing above, and those that can't be judged."""
     named = {concern.what.removeprefix("too little ").removeprefix("too much ") for concern in food.minded}
+    named |= {"calcium"} if any(concern.key.startswith("calcium") for concern in food.minded) else set()
     found: dict[str, list[str]] = {}
     lines: tuple[NutrientLine | RatioLine, ...] = (*food.lines, *food.ratios)
     for line in lines:
