@@ -54,7 +54,7 @@ def on_screen(scenario: Scenario) -> tuple[str, ...]:
 
 
 def test_the_screen_names_every_bound_that_is_missed_and_only_those() -> None:
-    # zinc 20.5 of 25 mg, vitamin A is known of no food, calcium may be 1500 as it comes of bone, phosphorus 1900 of 1000
+    # zinc 20.5 of 25 mg, phosphorus 1900 of 1000, vitamin A known of no food, calcium could be 1500, as it is from bone
     said = " ".join(on_screen(SCENARIO))
     assert "82 % of the recommended minimum" in said
     assert "1 can't be judged: the food isn't analysed for vitamin A." in said
