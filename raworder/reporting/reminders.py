@@ -99,7 +99,7 @@ def _feeding_details(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
         journey.number for journey in fed if journey.way is not BagWay.NO_TIME and journey.feed_by <= journey.bag.day
     ]
     if last:
-        yield f"Keeps no longer than today: {bags_or_count(last)}."
+        yield f"Feed today or throw away: {bags_or_count(last)}."
 
 
 def _feeding_by_dog(book: BagBook, today: set[int]) -> Iterator[str]:
@@ -111,7 +111,7 @@ def _feeding_by_dog(book: BagBook, today: set[int]) -> Iterator[str]:
     for dog, _ in fed:
         doses = doses_text(book.scenario, book.plan, dog.name)
         if doses:
-            yield f"Beside it {dog.name}: {join_names(doses)}."
+            yield f"Give {dog.name} beside it: {join_names(doses)}."
 
 
 def _feeding_cautions(fed: Sequence[Journey]) -> Iterator[str]:
@@ -120,10 +120,10 @@ def _feeding_cautions(fed: Sequence[Journey]) -> Iterator[str]:
     if not_frozen_enough:
         cuts = join_names(sorted({cut for journey in not_frozen_enough for cut, _ in journey.freeze_first}))
         bags = bags_or_count([journey.number for journey in not_frozen_enough])
-        yield f"Mind {bags}: {cuts} must be frozen for long enough first. Read the thaw plan before you feed."
+        yield f"Do not feed {bags} yet: {cuts} must be frozen for longer first. The thaw plan says how long."
     late = [journey.number for journey in fed if journey.way is BagWay.NO_TIME and not journey.freeze_first]
     if late:
-        yield f"Mind {bags_or_count(late)}: no time to freeze and thaw. Read the thaw plan."
+        yield f"No time to freeze and thaw {bags_or_count(late)}: the thaw plan says what to do."
 
 
 def moving_text(move: Move, *, day_of_filling: bool = False) -> str:
