@@ -108,7 +108,7 @@ NUTRIENT_COLUMNS = (
 
 NEXT = (
     ("raworder nourish FILE --all", "the full sheets: every figure"),
-    ("raworder nourish FILE --html sheets.html", "the same to print, for your veterinarian"),
+    ("raworder nourish FILE --html sheets.html", "the same, to print for a vet"),
     ("raworder gaps FILE", "what filling each gap costs"),
 )
 """What to do next: a command, and what it gives."""
