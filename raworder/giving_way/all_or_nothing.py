@@ -89,7 +89,7 @@ class FrozenFirst(OfScenario):
 
     level: int
     rule = "hold"
-    says = "what must be frozen first is not fed before"
+    says = "what must be frozen first is frozen before it is fed"
     worth_place = 1
 
     @classmethod

@@ -94,7 +94,7 @@ class Room(SoftDemand, OfScenario):
 
     level: int
     rule = "room"
-    says = "all that must be kept frozen fits {level}"
+    says = "the freezer holds {level}"
     written_step = Fraction(WEIGHT_STEP_G)
     gives_way_first = True
 
@@ -202,7 +202,7 @@ class CutCount(SoftDemand, OfScenario):
 
     level: int
     rule = "cut_count"
-    says = "at most {level} are bought"
+    says = "buy at most {level}"
     is_missed_whole = True
 
     @classmethod

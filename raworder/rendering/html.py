@@ -5,12 +5,13 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from itertools import chain
 from typing import TYPE_CHECKING
 from unicodedata import combining
 
 from raworder.rendering.clean import cut_off, lines, one_line
-from raworder.rendering.label_sheets import label_cards, label_rules, lay_out_labels
+from raworder.rendering.label_sheets import LaidOut, label_cards, label_rules, lay_out_labels
 from raworder.rendering.templated import as_it_is, environment, policy, template_text
 from raworder.rendering.values import GRIDS, NUMBER_AND_UNIT, NUMBERS, blocks_for_people, for_people
 from raworder.trade.document import (
@@ -315,7 +316,7 @@ def cell_class(column: Column) -> str:
     """The class of a column's cells: numbers, room to write, days, or text."""
     if column.holds in NUMBERS:
         return "number"
-    looks = {Holds.BLANK: "blank", Holds.DAY: "day", Holds.GRID: "grid", Holds.TICKS: "ticks"}
+    looks = {Holds.BLANK: "blank", Holds.DAY: "day", Holds.DATE: "day", Holds.GRID: "grid", Holds.TICKS: "ticks"}
     return looks.get(column.holds, "text")
 
 

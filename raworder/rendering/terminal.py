@@ -355,7 +355,6 @@ class TerminalLayout:
 
     def _facts(self, facts: Facts) -> Iterator["RenderableType"]:
         """Labels to the left, values beside them, or after them where both have too little room."""
-        from rich.padding import Padding
         from rich.table import Table as Grid
 
         rows = [(self._text(fact.label), self._text(self._fact(fact), "bold")) for fact in facts.items]
@@ -363,7 +362,7 @@ class TerminalLayout:
         room = self._width - label_width - 2
         if any(longest_word(value) > room or room < min(value.cell_len, LEAST_FACT_CELLS) for _, value in rows):
             for label, value in rows:
-                yield Padding(label.append(": ").append_text(value), (0, 0, 0, 0))
+                yield label.append(": ").append_text(value)
             return
         grid = Grid.grid(padding=(0, 2, 0, 0))
         grid.add_column(width=label_width)

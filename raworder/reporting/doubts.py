@@ -327,7 +327,7 @@ def _near_limit(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         dogs = tuple(meal.dog.name for meal in near)
         share = _share_text([meal.share_of(LIVER) for meal in near], dogs)
         says = f"{share} liver, the most that {'it' if len(near) == 1 else 'they'} may have."
-        cure = "Give no cod liver oil beside."
+        cure = "Give no cod liver oil as well."
         yield Doubt("liver-near-limit", -1, dogs, says, cure)
 
 

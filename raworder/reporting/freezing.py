@@ -13,7 +13,7 @@ FULLEST = "fullest"
 HOW = (
     "Freeze bags thin and flat, with air around them; stack them when they are hard.",
     "Put in first, and lowest, what is fed last; what is fed first lies on top.",
-    "What waits to be frozen waits in the refrigerator.",
+    "Keep what is still to be frozen in the refrigerator.",
 )
 HOW_SOURCE = "common practice, no source"
 
@@ -43,13 +43,13 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield _fullest_facts(book, evenings)
     warnings = tuple(_warnings(book))
     if warnings:
-        yield Points("mind", "Mind", warnings)
+        yield Points("mind", "Before you begin", warnings)
     yield Points("how", "How to freeze", HOW, (HOW_SOURCE,))
     if lots:
         yield _lot_table(book, lots)
     yield freezer_chart(book.scenario, [(evening.day, evening.freezer_g) for evening in evenings])
     yield _evening_table(book, evenings)
-    yield Paragraph("Each evening holds what is there after that day's food has been fed and moved. Boxes weigh extra.")
+    yield Paragraph("Each evening shows what is left after that day's feeding and thawing. Boxes weigh extra.")
 
 
 def fullest_evening(evenings: Sequence[Evening]) -> Evening:

@@ -199,7 +199,7 @@ def nourishment_lines(plan: Plan) -> Iterator[Fact]:
         yield Fact("energy", "Energy", _energy_of_dogs(with_profile))
     with_bounds = [food for food in plan.nourished if food.profile and food.beside]
     if with_bounds:
-        yield Fact("nutrients", "Nutrients", f"{_bounds_of_dogs(with_bounds)}; `raworder nourish` tells which")
+        yield Fact("nutrients", "Nutrients", f"{_bounds_of_dogs(with_bounds)}; `raworder nourish FILE` says which")
 
 
 def _energy_of_dogs(foods: list[DogNutrition]) -> str:

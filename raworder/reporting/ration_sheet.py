@@ -108,13 +108,15 @@ NUTRIENT_COLUMNS = (
 
 NEXT = (
     ("raworder nourish FILE --all", "the full sheets: every figure"),
-    ("raworder nourish FILE --html sheets.html", "the same to print, for your veterinarian"),
+    ("raworder nourish FILE --html sheets.html", "the same, to print for a vet"),
     ("raworder gaps FILE", "what filling each gap costs"),
 )
 """What to do next: a command, and what it gives."""
 
 MOST_ALONE = 6
 """More dogs than this are told together."""
+
+NOTHING_FOUND = "Nothing was found to be short or wrong, as far as the food is known."
 
 AVERAGES = "Food tables give averages; your meat will differ. Nothing here is a diagnosis."
 
@@ -157,8 +159,8 @@ def _short_items(scenario: FedScenario, plan: Plan, dog: Dog, food: DogNutrition
     if food.energy is not None and not any(doubt.key == ENERGY for doubt in found):
         published = f"{energy_range_text(food.energy)} kcal are published for a dog like this"
         yield f"Energy: {fed_text(food.energy)}; {published}."
-    yield from (doubt.sentences.removesuffix(PRICED) for doubt in found)
-    yield from _other_bounds(food)
+    wrong = (*(doubt.sentences.removesuffix(PRICED) for doubt in found), *_other_bounds(food))
+    yield from wrong or (NOTHING_FOUND,)
     doses = doses_text(scenario, plan, dog.name)
     if doses:
         yield f"Give beside the bags: {join_names(doses)}."
@@ -167,6 +169,7 @@ def _short_items(scenario: FedScenario, plan: Plan, dog: Dog, food: DogNutrition
 def _other_bounds(food: DogNutrition) -> Iterator[str]:
     """The bounds that are missed but named by nothing above, and those that can't be judged."""
     named = {concern.what.removeprefix("too little ").removeprefix("too much ") for concern in food.minded}
+    named |= {"calcium"} if any(concern.key.startswith("calcium") for concern in food.minded) else set()
     found: dict[str, list[str]] = {}
     lines: tuple[NutrientLine | RatioLine, ...] = (*food.lines, *food.ratios)
     for line in lines:
@@ -405,7 +408,7 @@ def _bone_notes(food: DogNutrition, bony: Sequence[Cut]) -> Iterator[str]:
     used = dict.fromkeys(cut.analysis.bone_calcium for cut in bony if cut.analysis.bone_calcium)
     by_share = join_names([_bone_text(bones) for bones in _alike(used)])
     if calcium.least_day == calcium.most_day:
-        yield f"Calcium and phosphorus of bone are reckoned at {by_share}."
+        yield f"Calcium and phosphorus of bone are counted at {by_share}."
         return
     yield (
         f"Calcium and phosphorus of bone are an estimate at {by_share}: there is {amount_text(calcium.least_day)} to "

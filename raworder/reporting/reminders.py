@@ -98,14 +98,14 @@ def _feeding_details(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
     """Which bags to feed to which dog, and which bags keep no longer."""
     if book.groups_dogs:
         weight = book.about_grams(sum(journey.bag.grams for journey in fed))
-        yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the kennel pages tell which dog gets which."
+        yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the kennel pages say which dog gets which."
     else:
         yield from _feeding_by_dog(book, {journey.number for journey in fed})
     last = [
         journey.number for journey in fed if journey.way is not BagWay.NO_TIME and journey.feed_by <= journey.bag.day
     ]
     if last:
-        yield f"Keeps no longer than today: {bags_or_count(last)}."
+        yield f"Feed today or throw away: {bags_or_count(last)}."
 
 
 def _feeding_by_dog(book: BagBook, today: set[int]) -> Iterator[str]:
@@ -117,7 +117,7 @@ def _feeding_by_dog(book: BagBook, today: set[int]) -> Iterator[str]:
     for dog, _ in fed:
         doses = doses_text(book.scenario, book.plan, dog.name)
         if doses:
-            yield f"Beside it {dog.name}: {join_names(doses)}."
+            yield f"Give {dog.name} beside it: {join_names(doses)}."
 
 
 def _dog_and_bags(book: BagBook, dog: str, bags: Sequence[NumberedBag]) -> str:
@@ -132,10 +132,10 @@ def _feeding_cautions(fed: Sequence[Journey]) -> Iterator[str]:
     if not_frozen_enough:
         cuts = join_names(sorted({cut for journey in not_frozen_enough for cut, _ in journey.freeze_first}))
         bags = bags_or_count([journey.number for journey in not_frozen_enough])
-        yield f"Mind {bags}: {cuts} must be frozen for long enough first. Read the thaw plan before you feed."
+        yield f"Do not feed {bags} yet: {cuts} must be frozen for longer first. The thaw plan says how long."
     late = [journey.number for journey in fed if journey.way is BagWay.NO_TIME and not journey.freeze_first]
     if late:
-        yield f"Mind {bags_or_count(late)}: no time to freeze and thaw. Read the thaw plan."
+        yield f"No time to freeze and thaw {bags_or_count(late)}: the thaw plan says what to do."
 
 
 def moving_text(move: Move, *, day_of_filling: bool = False) -> str:
@@ -152,7 +152,7 @@ def freezing_text(book: BagBook, lot: Lot) -> str:
     numbers = [load.number for load in lot.loads if load.number]
     left_over = [f"{book.about_grams(load.grams)} {load.left}" for load in lot.loads if load.left]
     names = [*([bags_or_count(numbers)] if numbers else []), *left_over]
-    return f"Freeze today {join_names(names)}, {book.about_grams(lot.grams)} in all: the freezing sheet tells which."
+    return f"Freeze today {join_names(names)}, {book.about_grams(lot.grams)} in all: the freezing sheet says which."
 
 
 def bags_or_count(numbers: Iterable[int], most: int = MOST_BAGS_LISTED) -> str:
@@ -269,7 +269,7 @@ def _filling_reminder(book: BagBook, journeys: Sequence[Journey], lots: Mapping[
     day, count = book.scenario.portioned_on, len(book.plan.bags)
     weight = book.about_grams(sum(bag.grams for bag in book.plan.bags))
     details = (
-        f"{count_text(count, 'bag')}, {weight}. The kitchen page tells what goes into which.",
+        f"{count_text(count, 'bag')}, {weight}. The kitchen page says what goes into which.",
         *_storing_details(book, journeys, lots.get(day)),
     )
     kept_back = (item for points in bags_to_keep_back(book, journeys) for item in points.items)

@@ -86,7 +86,7 @@ def _tables(book: BagBook, journeys: Sequence[Journey]) -> Iterator[Table]:
     frozen = [journey for journey in journeys if journey.way is BagWay.FREEZER]
     if fresh:
         title = "Straight to the refrigerator when they are filled"
-        note = "Count the days from when the meat was bought or thawed, if that was before the bags are filled."
+        note = "If the meat was bought or thawed before filling day, count from then."
         yield Table("moves", title, COLUMNS, _move_rows(book, fresh), note=note, tick=True)
     if frozen:
         title = "From the freezer to the refrigerator, in the morning"
@@ -220,8 +220,8 @@ def _counting_rules(book: BagBook) -> Points:
             f"{count_text(keeping.most_days, 'day')}."
             for keeping in keeping_times
         ),
-        "A bag keeps as long as what keeps shortest in it, and by the lower number.",
-        "These rules are for kitchens that cook; read `feed` for `cook`.",
+        "A bag keeps as long as what keeps shortest in it, by the lower number.",
+        "The sources are about food that is cooked; here it is fed raw.",
     )
     return Points("rules", "How the days are counted", items, (THAWING_SOURCE, *_keeping_sources(keeping_times)))
 

@@ -169,9 +169,9 @@ def room_text(target: Target, given: Fraction) -> str:
     if target.low == target.high:
         return "as asked"
     if reaches_limit(given, target.high):
-        return "at its limit, the most"
+        return "at the maximum"
     if target.low > 0 and reaches_limit(target.low, given):
-        return "at its limit, the least"
+        return "at the minimum"
     down = f"{percentage_points(given - target.low)} down, " if target.low > 0 else ""
     return f"{down}{percentage_points(target.high - given)} up"
 

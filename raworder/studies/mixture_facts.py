@@ -254,7 +254,7 @@ def too_little_for_all(scenario: Scenario) -> Iterator[str]:
     remedy = f"There must be at least {' or '.join(enough.values())}." if enough else MORE_OF_SEVERAL
     waiting = least_cost(scenario, _healthy_kinds(scenario))
     frozen = f" {_to_buy_frozen(scenario, tuple(enough or Part))}" if waiting.ending is Ending.OPTIMAL else ""
-    yield f"What there is is too little for the ranges and caps of all the dogs together. {remedy}{frozen}"
+    yield f"There is too little for the ranges and caps of all the dogs together. {remedy}{frozen}"
 
 
 MORE_OF_SEVERAL = "More of one part alone is not enough."

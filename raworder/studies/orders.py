@@ -108,7 +108,7 @@ def nearness_text(scenario: Scenario, off: Iterable[Decimal]) -> Iterator[str]:
         yield NEARLY.format(off=scenario.currency.text(scenario.currency.rounded_up(most)))
 
 
-SOMETHING = "not all rules can be met together"
+SOMETHING = "no order follows all your rules"
 """Said where neither the lists nor the least missed ranges show what stands in the way."""
 
 

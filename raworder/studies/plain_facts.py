@@ -112,8 +112,8 @@ def _told_one_after_the_other(scenario: Scenario) -> tuple[tuple[str, ...], bool
     return tuple(facts), True
 
 
-AT_ONCE = "No order meets all the rules together: change what is named here, and plan again."
-NOTHING_ELSE = "Nothing else was found in the way; packs, whole pieces and bags were not looked at."
+AT_ONCE = "No order follows all your rules: change what is named here, and plan again."
+NOTHING_ELSE = "Nothing else was found in the way, but packs, whole pieces and bags were not looked at."
 
 
 def facts_blocks(scenario: Scenario, facts: tuple[str, ...]) -> Iterator[Block]:
@@ -131,7 +131,7 @@ def facts_at_once(scenario: Scenario) -> str:
 
 
 PROVED, NO_ORDER = "There is no plan, as plain arithmetic shows:", "There is no plan."
-SEARCHED = "Searching for the smallest changes that open one; Ctrl-C ends it with what is found."
+SEARCHED = "Searching for the smallest changes that make one possible; Ctrl-C ends it with what is found."
 
 
 def there_g(scenario: Scenario, cut: str) -> int | None:

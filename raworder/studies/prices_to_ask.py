@@ -77,27 +77,21 @@ ONE_AT_A_TIME = (
     "Each price holds with all others as listed: once one has changed, ask again. It is one price for any amount, "
     "without price breaks, before sales tax."
 )
-AT_LIST_PRICE = (
-    "Minimum orders and free delivery count the offer at its list price, here as if only what is paid for it were "
-    "negotiated."
-)
+AT_LIST_PRICE = "Minimum orders and free delivery still count the offer at its list price."
 FROM_HERE = "At this price or less the cheapest order buys it. At any higher price it is no cheaper than doing without."
 UP_TO_HERE = "At this price or more an order without it is cheaper."
 NOT_BOUGHT = "Worth buying below"
 BOUGHT = "Stop buying above"
 BY_BUDGET = "no order fits the budget"
 BY_OTHERS = "an order without it costs less"
-BEFORE_ROUNDING = (
-    "Where no order fits the budget then, the price is reckoned before lines are rounded, and may be off by what "
-    "rounding comes to."
-)
+BEFORE_ROUNDING = "Where the budget is in the way, the price may be off by what rounding the lines comes to."
 TO_THE_CENT = (
-    "Prices are reckoned before lines and taxes are rounded. Where orders with it and without it are within such a "
-    "rounding, the bill that is printed decides which is bought."
+    "Prices are worked out before lines and taxes are rounded: within such a rounding, the printed bill decides what "
+    "is bought."
 )
 NEAR_ORDERS = (
-    "With so many dogs orders are searched for until they are near the cheapest, not proved to the cent: at each of "
-    "these prices the cheapest order with the offer and the cheapest without it cost the same to within {off}."
+    "With so many dogs orders are near the cheapest, not proved to the cent: at each of these prices buying the offer "
+    "and doing without it cost the same to within {off}."
 )
 NOT_PROVED = "not proved"
 """What stands beside a price that the time limit left unproved."""
@@ -195,7 +189,7 @@ def _entering_table(scenario: Scenario, rows: Sequence[Entering]) -> Table:
         Column("item", "Item"),
         Column("listed", f"Listed {code}", Holds.MONEY),
         Column("price_for", "For"),
-        Column("asked", f"Below {code}", Holds.MONEY),
+        Column("asked", f"Ask for {code}", Holds.MONEY),
         Column("fall_share", "Less by", Holds.SHARE),
         Column("then_bought", "Then buy"),
         Column("doubt", "Doubt", shown=any(not entering.proved for entering in rows)),
@@ -220,10 +214,10 @@ def _leaving_table(scenario: Scenario, rows: Sequence[Leaving]) -> Table:
     columns = (
         Column("supplier", "Supplier"),
         Column("item", "Item"),
-        Column("bought", "To buy"),
+        Column("bought", "To buy", shown=False),
         Column("listed", f"Listed {code}", Holds.MONEY),
         Column("price_for", "For"),
-        Column("leaves_at", f"Above {code}", Holds.MONEY),
+        Column("leaves_at", f"Stop at {code}", Holds.MONEY),
         Column("rise_share", "More by", Holds.SHARE),
         Column("because", "Because then", shown=by_budget),
         Column("doubt", "Doubt", shown=any(not leaving.proved for leaving in rows)),

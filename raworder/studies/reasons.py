@@ -78,7 +78,9 @@ HOPELESS = (
     "Even if you gave up every rule that may be changed, there would be no plan: what is for sale or on hand does not "
     "hold what the dogs must get without what they must not eat. Offer more cuts. "
 )
-NOTHING_FOUND = "No change of rules that was tried opens a plan. Offer more cuts, or ask less of several at once. "
+NOTHING_FOUND = (
+    "None of the changes that were tried makes a plan possible. Offer more cuts, or ask less of several rules at once. "
+)
 PARTIAL = "Time ran out before everything was tried; there may be more."
 
 
@@ -112,7 +114,7 @@ def reasons_paper(scenario: Scenario, why: Why) -> Document:
 
 def _nothing_in_the_way(scenario: Scenario, plan: Plan) -> str:
     proved = ", proved" if plan.proof.proved else "; that it is the cheapest is not proved"
-    return f"All the rules can be met together. The cheapest order costs {scenario.currency.text(plan.total)}{proved}."
+    return f"There is a plan. The cheapest order costs {scenario.currency.text(plan.total)}{proved}."
 
 
 def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
@@ -142,7 +144,7 @@ def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
 
 def _head(why: Why, openings: Sequence[Opening]) -> str:
     """What is wrong, in a sentence or two."""
-    says = "No order meets all the rules together."
+    says = "No order follows all your rules."
     if why.unfilled:
         dogs = join_names(why.unfilled.dogs)
         says = f"The food can be bought, but not packed: whatever is ordered, no way fills the bags of {dogs}."
@@ -159,7 +161,7 @@ def _menu(scenario: Scenario, openings: Sequence[Opening]) -> Table:
     rows = tuple(_alternatives(scenario, openings))
     unproved = [opening for opening in openings if not opening.proved]
     note = f"{ALONE} {WRITE} {_not_proved(scenario, unproved)}".rstrip()
-    return Table("changes", "Any one of these opens a plan", columns, rows, note=note)
+    return Table("changes", "Any one of these makes a plan possible", columns, rows, note=note)
 
 
 def _alternatives(scenario: Scenario, openings: Iterable[Opening]) -> Iterator[tuple[Cell, ...]]:
@@ -175,7 +177,7 @@ def _together_blocks(scenario: Scenario, opened: Opening, says: str) -> Table:
     rows = tuple(_rows(scenario, 1, opened.changes))
     proved = "" if opened.proved else ", not proved to be the least"
     note = f"{says} The order then costs {scenario.currency.text(opened.total)}{proved}. {WRITE}"
-    return Table("together", "These together open a plan", _columns(), rows, note=note)
+    return Table("together", "These together make a plan possible", _columns(), rows, note=note)
 
 
 def _instead_table(scenario: Scenario, openings: Sequence[Opening]) -> Table:

@@ -27,7 +27,7 @@ def page_of(name: str, *more: str) -> str:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "page.html"
         ended = told("plan", SCENARIOS / f"{name}.yaml", "--html", path, *more)
-        assert (ended.code, ended.stderr) == (0, "")
+        assert (ended.code, ended.but_for_files.stderr) == (0, "")
         return path.read_text(encoding="utf-8")
 
 

@@ -80,7 +80,7 @@ def test_small_dogs_fed_sardines_stay_on_the_line_on_energy_and_in_the_cautions(
 @pytest.mark.slow
 def test_a_stated_eight_percent_of_calcium_is_no_range_of_others(tmp_path: Path) -> None:
     sheet = words(tmp_path, "nourish", BONY, "--all")
-    assert "are reckoned at 8.0 % calcium in bone of mammals, as stated." in sheet
+    assert "are counted at 8.0 % calcium in bone of mammals, as stated." in sheet
     assert "4.4 to" not in sheet
     assert "above or below" not in sheet
 

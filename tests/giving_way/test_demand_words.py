@@ -75,7 +75,7 @@ def test_there_is_a_demand_of_every_kind_to_try_the_words_on() -> None:
 
 
 def test_what_must_be_frozen_first_says_which_food_and_what_to_write() -> None:
-    assert FROZEN_FIRST.text(SCENARIO) == "what must be frozen first is not fed before"
+    assert FROZEN_FIRST.text(SCENARIO) == "what must be frozen first is frozen before it is fed"
     assert FROZEN_FIRST.instead_text(SCENARIO, None) == "beef trim may be fed without being frozen first"
     assert FROZEN_FIRST.yaml_entry(SCENARIO, ()) == "hold: off"
     assert "better buy it frozen" in " ".join(FROZEN_FIRST.cautions())

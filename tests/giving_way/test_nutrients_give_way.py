@@ -187,5 +187,5 @@ def test_the_calcium_of_a_growing_dog_clashes_but_never_gives_way(tmp_path: Path
 def test_no_way_out_takes_calcium_from_a_growing_dog(tmp_path: Path) -> None:
     scenario = read_back(written(f"{PUPPY}, nutrients: {{{CALCIUM}}}"), tmp_path)
     paper = told(reasons_paper(scenario, looked_into(scenario)))
-    assert "Any one of these opens a plan" not in paper
+    assert "Any one of these makes a plan possible" not in paper
     assert "calcium at least 3000 mg per 1000 kcal for Rosie" in paper

@@ -161,12 +161,13 @@ def test_the_installed_program_writes_pages_by_its_own_templates(installed: Inst
     ours, theirs = tmp_path / "ours.html", tmp_path / "theirs.html"
     words = ["labels", str(ROOT / "scenarios" / "smallest.yaml"), "--frame", "--html"]
     told = installed("raworder", *words, str(theirs))
-    assert (told.returncode, told.stderr) == (0, "")
+    assert (told.returncode, told.stderr) == (0, f"written: {theirs}\n")
     _run([sys.executable, "-c", "from raworder.cli import main; main()", *words, str(ours)], ROOT)
     assert theirs.read_bytes() == ours.read_bytes()
-    planned = installed("raworder", "plan", words[1], "--html", str(tmp_path / "page.html"))
-    assert (planned.returncode, planned.stderr) == (0, "")
-    assert (tmp_path / "page.html").read_text(encoding="utf-8").startswith("<!doctype html>")
+    page = tmp_path / "page.html"
+    planned = installed("raworder", "plan", words[1], "--html", str(page))
+    assert (planned.returncode, planned.stderr) == (0, f"written: {page}\n")
+    assert page.read_text(encoding="utf-8").startswith("<!doctype html>")
 
 
 def _tracked(*folders: str) -> list[str]:

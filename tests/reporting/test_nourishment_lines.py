@@ -30,7 +30,8 @@ def test_energy_and_bounds_are_told_dog_by_dog() -> None:
     # 1000 kcal a day, see the ration sheet; 95 to 125 kcal for each of 9.4574 kg^0.75, 20 kg, are 898.5 to 1182.2
     assert lines(fed_with(*BOUNDS)) == {
         "energy": "Maple 1000 kcal a day (published 898 to 1182)",
-        "nutrients": "Maple: 1 too low, 1 too high, 1 can't be judged (invented adult); `raworder nourish` tells which",
+        "nutrients": "Maple: 1 too low, 1 too high, 1 can't be judged (invented adult); "
+        "`raworder nourish FILE` says which",
     }
 
 
@@ -89,7 +90,7 @@ def test_many_dogs_are_counted_together() -> None:
     found = lines(replace(scenario, dogs=(*dogs, unknown)), more)["energy"]
     assert found == f"{count + 1} dogs: 1 below and 1 above the range published for them, 1 not known"
     each = f"{count} too low, {count} too high, {count} can't be judged"
-    assert told["nutrients"] == f"{count} dogs: {each}; `raworder nourish` tells which"
+    assert told["nutrients"] == f"{count} dogs: {each}; `raworder nourish FILE` says which"
 
 
 def test_a_day_that_holds_too_little_counts_as_too_low() -> None:

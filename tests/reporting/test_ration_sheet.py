@@ -11,7 +11,7 @@ import pytest
 from raworder.nourishing.nourishment import assess_nutrition
 from raworder.rendering.terminal import terminal
 from raworder.reporting.nutrition_words import SPANS
-from raworder.reporting.ration_sheet import ration_sheet
+from raworder.reporting.ration_sheet import ration_screen, ration_sheet
 from raworder.reporting.words import capitalised
 from raworder.trade.as_fed import as_fed
 from raworder.trade.document import Cell, Document, Points, Table
@@ -44,6 +44,29 @@ PLAN = eats(neck=2_100, trim=4_900)
 def sheet(scenario: Scenario = SCENARIO, plan: Plan = PLAN) -> Document:
     """The paper of what was fed."""
     return ration_sheet(scenario, replace(plan, nourished=assess_nutrition(scenario, plan)))
+
+
+def on_screen(scenario: Scenario) -> tuple[str, ...]:
+    """What the first screen says of the one dog."""
+    plan = replace(PLAN, nourished=assess_nutrition(scenario, PLAN))
+    (points,) = (block for block in ration_screen(scenario, plan).blocks if isinstance(block, Points))
+    return points.items
+
+
+def test_the_screen_names_every_bound_that_is_missed_and_only_those() -> None:
+    # zinc 20.5 of 25 mg, phosphorus 1900 of 1000, vitamin A known of no food, calcium could be 1500, as it is from bone
+    said = " ".join(on_screen(SCENARIO))
+    assert "82 % of the recommended minimum" in said
+    assert "1 can't be judged: the food isn't analysed for vitamin A." in said
+    assert "Above the maximum: phosphorus." in said
+    assert "of calcium per 1000 kcal, as bone differs so much" in said
+    assert "Could be above or below" not in said  # of calcium that is said once
+
+
+def test_the_screen_says_where_nothing_is_short() -> None:
+    assert on_screen(fed_with(least("zinc", 20)))[-1] == (
+        "Nothing was found to be short or wrong, as far as the food is known."
+    )
 
 
 def row_of(paper: Document, name: str) -> dict[str, Cell]:
@@ -204,7 +227,7 @@ def test_a_stated_share_of_calcium_in_bone_is_told_as_stated_and_no_range_of_oth
     stated = Fraction(8, 100)
     scenario = with_bone(BoneCalcium("poultry", stated, stated, stated, Fraction(2)))
     note = table(sheet(scenario), "Maple: what it holds").note
-    assert "are reckoned at 8.0 % calcium in bone of poultry, as stated." in note
+    assert "are counted at 8.0 % calcium in bone of poultry, as stated." in note
     assert "estimate" not in note
     assert row_of(sheet(scenario), "calcium, mg")["stands"] != SPANS
     ranged = with_bone(BoneCalcium("neck", Fraction(2, 100), Fraction(1, 100), Fraction(3, 100), Fraction(2)))

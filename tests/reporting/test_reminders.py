@@ -110,7 +110,7 @@ def test_a_bag_that_takes_two_days_to_thaw_is_fed_on_a_day_that_is_named() -> No
 
 def test_what_keeps_no_longer_than_its_day_is_told() -> None:
     # bag 8 is trim alone, which keeps 3 days; in the others there is chicken, kidney or liver
-    assert "\nKeeps no longer than today: bags 1, 9, 20.\n" in by_uid(HOUSE_DAYS)["20270206"]["details"]
+    assert "\nFeed today or throw away: bags 1, 9, 20.\n" in by_uid(HOUSE_DAYS)["20270206"]["details"]
 
 
 def test_what_must_be_frozen_first_is_minded_on_the_day_of_filling_and_of_feeding() -> None:
@@ -118,7 +118,7 @@ def test_what_must_be_frozen_first_is_minded_on_the_day_of_filling_and_of_feedin
     told = by_uid(document := reminders(*plain_bags([500] * 3, cut=fish)))
     assert [one.key for one in document.blocks if isinstance(one, Points)] == ["mind"]
     assert "herring fillet" in told["filling"]["cautions"]
-    assert "herring fillet must be frozen for long enough first" in told["20270208"]["cautions"]
+    assert "herring fillet must be frozen for longer first" in told["20270208"]["cautions"]
 
 
 def test_warnings_are_those_of_the_thaw_plan() -> None:
@@ -130,7 +130,7 @@ def test_warnings_are_those_of_the_thaw_plan() -> None:
 
 def test_no_time_to_thaw_is_said_on_the_day() -> None:
     told = by_uid(reminders(*plain_bags([3_000, 5_000], days=(0, 1), keeping=())))
-    assert "no time to freeze and thaw" in told["20270207"]["cautions"]
+    assert "No time to freeze and thaw" in told["20270207"]["cautions"]
 
 
 def test_a_freezer_that_takes_few_has_its_lots_on_their_days() -> None:
@@ -154,7 +154,7 @@ def test_many_dogs_are_counted() -> None:
 def test_supplements_are_given_beside_what_is_fed() -> None:
     plan = replace(HOUSE_PLAN, doses=(Dose("Maple", OIL.name, 2),))
     told = by_uid(reminders(replace(HOUSE, supplements=(OIL,)), plan))
-    assert "\nBeside it Maple: 2 capsules of salmon oil a day.\n" in told["20270207"]["details"]
+    assert "\nGive Maple beside it: 2 capsules of salmon oil a day.\n" in told["20270207"]["details"]
 
 
 def test_what_a_thing_to_do_is_called_depends_on_batch_and_day_alone() -> None:

@@ -48,8 +48,8 @@ def test_a_part_that_was_not_asked_but_is_given_is_shown() -> None:
 
 
 def test_shares_at_the_end_of_their_range_are_at_their_limit() -> None:
-    assert fed("8/100", "12/100", 120).rows[0][3] == "at its limit, the most"
-    assert fed("8/100", "12/100", 80).rows[0][3] == "at its limit, the least"
+    assert fed("8/100", "12/100", 120).rows[0][3] == "at the maximum"
+    assert fed("8/100", "12/100", 80).rows[0][3] == "at the minimum"
 
 
 def test_a_share_that_is_printed_apart_from_its_limit_has_room() -> None:
@@ -63,7 +63,7 @@ def test_room_that_would_be_printed_as_none_is_none() -> None:
     cuts = (b.a_cut("meat"), b.a_cut("bone", parts={Part.BONE: 1}))
     plan = b.a_plan(portions=(b.a_portion(cut="meat", batch_g=8803), b.a_portion(cut="bone", batch_g=1197)))
     (parts,) = tables(shares(b.a_scenario(dogs=(dog,), cuts=cuts, days=10), plan), "parts")
-    assert parts.rows[0][3] == "at its limit, the most"
+    assert parts.rows[0][3] == "at the maximum"
 
 
 def test_an_exact_share_is_as_asked() -> None:

@@ -266,7 +266,7 @@ BLOCKED: Mapping[str, Blocked] = MappingProxyType(
             necks_only(b.a_dog(daily_g=480)),
             (DIVIDED,),
             ("whole_pieces",),
-            says="No order meets all the rules together",
+            says="No order follows all your rules",
         ),
         "neither money nor room": Blocked(
             fed(budget=16, room_g=6_500), (), ("budget",), together=("budget: 16.80", "freezer: {room: 7 kg}")

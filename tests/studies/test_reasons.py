@@ -111,7 +111,7 @@ def test_a_budget_missed_only_by_rounding_is_told_by_what_is_printed() -> None:
 def test_a_scenario_with_a_plan_is_told_to_have_nothing_in_the_way() -> None:
     paper = reasons(b.a_scenario(), Ask())
     assert paper.key == "no_plan"
-    assert "can be met together. The cheapest order costs 16.80 EUR, proved." in told(paper)
+    assert "There is a plan. The cheapest order costs 16.80 EUR, proved." in told(paper)
 
 
 def test_one_rule_is_told_once_for_all_the_dogs_that_it_binds() -> None:
