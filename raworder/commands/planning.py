@@ -72,6 +72,8 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     if everything and wanted:
         raise click.UsageError("--all prints every paper, and --paper only those that it names; take one of them")
+    if owner and (everything or wanted):
+        raise click.UsageError("--owner prints one owner's page alone: leave --all and --paper out")
     checked = load_scenario(scenario)
     whose = find_owner(checked, owner)
     answer = solve(checked, solver, time_limit, prove=prove)
