@@ -70,10 +70,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from raworder.reporting.all_papers import papers
     from raworder.trade.plan import Plan
 
-    if everything and wanted:
-        raise click.UsageError("--all prints every paper, and --paper only those that it names; take one of them")
-    if owner and (everything or wanted):
-        raise click.UsageError("--owner prints one owner's page alone: leave --all and --paper out")
+    _refuse_two_choices(wanted, owner, everything=everything)
     checked = load_scenario(scenario)
     whose = find_owner(checked, owner)
     answer = solve(checked, solver, time_limit, prove=prove)
@@ -93,6 +90,14 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     tables = partial(spreadsheet_papers, answer, documents) if isinstance(answer, Plan) else None
     screen = None if everything or wanted else partial(_first_screen, answer, extra_papers)
     hand_out(batch, documents, code, where, page, tables, screen)
+
+
+def _refuse_two_choices(wanted: Sequence[str], owner: str | None, *, everything: bool) -> None:
+    """Raise a usage error where two options each say what alone is printed."""
+    if everything and wanted:
+        raise click.UsageError("--all prints every paper, and --paper only those that it names; take one of them")
+    if owner and (everything or wanted):
+        raise click.UsageError("--owner prints one owner's page alone: leave --all and --paper out")
 
 
 def _warn_of_growth(answer: "Answer") -> None:
