@@ -71,7 +71,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from raworder.reporting.all_papers import papers
     from raworder.trade.plan import Plan
 
-    check_papers(wanted, everything=everything)
+    _refuse_two_choices(wanted, owner, everything=everything)
     checked = load_scenario(scenario)
     whose = find_owner(checked, owner)
     answer = solve(checked, solver, time_limit, prove=prove)
@@ -91,6 +91,13 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     tables = partial(spreadsheet_papers, answer, documents) if isinstance(answer, Plan) else None
     screen = None if everything or wanted else partial(_first_screen, answer, extra_papers)
     hand_out(batch, documents, code, where, page, tables, screen)
+
+
+def _refuse_two_choices(wanted: Sequence[str], owner: str | None, *, everything: bool) -> None:
+    """Raise a usage error where two options each say what alone is printed."""
+    check_papers(wanted, everything=everything)
+    if owner and (everything or wanted):
+        raise click.UsageError("--owner prints one owner's page alone: leave --all and --paper out")
 
 
 def _warn_of_growth(answer: "Answer") -> None:

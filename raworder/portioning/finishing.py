@@ -343,7 +343,7 @@ def _leftovers(
         left_g = bought_g - (eaten_g[cut.name] - fed_from_hand_g)
         if left_g or held_left_g:
             rests[cut.name] = held_left_g, left_g
-            exact[cut.name] = Fraction(paid) * left_g / bought_g if left_g else Fraction(0)
+            exact[cut.name] = Fraction(paid) * left_g / bought_g if bought_g else Fraction(0)
     worths = _rounded_together(scenario.currency, list(exact.values()))
     return (Leftover(cut, *rest, worth) for (cut, rest), worth in zip(rests.items(), worths, strict=True))
 

@@ -6,12 +6,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from raworder.reporting.bag_book import BagBook, bag_book, bags_by_dog, bags_text, numbers_text
+from raworder.reporting.bag_book import BagBook, NumberedBag, bag_book, bags_by_dog, bags_text, numbers_text
 from raworder.reporting.cautions import numbered_cautions, only_about
 from raworder.reporting.doubts import OWN_FREEZER, doubts
 from raworder.reporting.food_doubts import Doubt
+from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.own_freezer import AtHome, at_home, fetching_sentences, late_bags, own_freezer_text
-from raworder.reporting.words import capitalised, count_text, days_text, join_names, paper
+from raworder.reporting.words import capitalised, count_text, days_text, join_names, paper, with_batch_number
 from raworder.trade.as_fed import of_dogs
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
@@ -64,7 +65,7 @@ def household_page(plan: Plan, owner: str, dues: Dues, alone: Alone | None = Non
         *_cautions(book, home),
         *_money(scenario, dues, alone),
     )
-    return paper(scenario, "household", f"{owner}: {join_names(names)}", blocks)
+    return with_batch_number(scenario, paper(scenario, "household", f"{owner}: {join_names(names)}", blocks))
 
 
 def _dogs_table(book: BagBook) -> Table:
@@ -72,8 +73,7 @@ def _dogs_table(book: BagBook) -> Table:
     kcal = {food.dog: half_up(food.energy.day) for food in book.plan.nourished if food.energy and food.energy.is_known}
     bags = {dog.name: numbered for dog, numbered in bags_by_dog(book)}
     dogs = [dog for dog in book.scenario.dogs if book.is_about(dog.name)]
-    rows = tuple(_dog_row(dog, kcal.get(dog.name), [(bag.number, bag.bag.kind, bag.bag.grams)
-                                                    for bag in bags.get(dog.name, ())]) for dog in dogs)  # fmt: skip
+    rows = tuple(_dog_row(dog, kcal.get(dog.name), bags.get(dog.name, ())) for dog in dogs)
     columns = (
         Column("dog", "Dog"),
         Column("day_g", "Food a day", Holds.GRAMS),
@@ -85,12 +85,12 @@ def _dogs_table(book: BagBook) -> Table:
     return Table("own_dogs", "Your dogs and their bags", columns, rows)
 
 
-def _dog_row(dog: Dog, kcal: int | None, bags: Sequence[tuple[int, str, int]]) -> tuple[Cell, ...]:
-    """A dog with its bags, each by number, kind and weight."""
-    kinds = Counter(kind for _, kind, _ in bags)
+def _dog_row(dog: Dog, kcal: int | None, bags: Sequence[NumberedBag]) -> tuple[Cell, ...]:
+    """A dog with its bags: their numbers, how many there are of each kind, and what they weigh."""
+    kinds = Counter(numbered.bag.kind for numbered in bags)
     counted = ", ".join(f"{kind} {count_text(count, 'bag')}" for kind, count in sorted(kinds.items()))
-    day_g = half_up(dog.daily_g)
-    return (dog.name, day_g, kcal, numbers_text(number for number, _, _ in bags), counted, sum(g for _, _, g in bags))
+    numbers, batch_g = numbers_text(bag.number for bag in bags), sum(numbered.bag.grams for numbered in bags)
+    return (dog.name, half_up(dog.daily_g), kcal, numbers, counted, batch_g)
 
 
 def _days_table(home: AtHome) -> Iterator[Table]:
@@ -117,11 +117,18 @@ def _cautions(book: BagBook, home: AtHome) -> Iterator[Points]:
     """What to take care of with these dogs and bags, and nothing about others."""
     found = [doubt for doubt in doubts(*_of_owner(book, home)) if doubt.key != OWN_FREEZER]
     own = [" ".join(text)] if (text := own_freezer_text(book.scenario, home, "Your")) else []
-    first, last = [*_late_lines(home), *own], tuple(_caution_lines(book))
+    first, last = [*_late_lines(home), *own, *_dose_lines(book)], tuple(_caution_lines(book))
     shown = found[: max(MOST_LINES - len(first) - len(last), 1)]
     lines = (*first, *map(_doubt_line, shown), *_more_lines(len(found) - len(shown)), *last)
     if lines:
         yield Points("own_cautions", "Take care", lines)
+
+
+def _dose_lines(book: BagBook) -> Iterator[str]:
+    """What a dog is given beside its bags."""
+    for dog in (dog.name for dog in book.scenario.dogs if book.is_about(dog.name)):
+        if doses := doses_text(book.scenario, book.plan, dog):
+            yield f"Beside its bags {dog} gets {join_names(doses)}."
 
 
 def _doubt_line(doubt: Doubt) -> str:

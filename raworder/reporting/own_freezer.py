@@ -99,7 +99,8 @@ def at_home(scenario: FedScenario, plan: Plan, name: str) -> AtHome:
 
 def late_bags(home: AtHome) -> dict[int, date]:
     """The bags that must be in a refrigerator before their owner fetches them, by number, each with its day."""
-    days = {journey.number: journey.moves_on or journey.filled_on for journey in home.journeys}
+    fetched = (journey for journey in home.journeys if journey.bag.day >= home.fetched_on)
+    days = {journey.number: journey.moves_on or journey.filled_on for journey in fetched}
     return {number: day for number, day in days.items() if day < home.fetched_on}
 
 

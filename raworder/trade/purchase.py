@@ -287,11 +287,35 @@ def reduce_rations(scenario: Scenario, part: Fraction) -> tuple[Scenario, int]:
     """
     given_g = sum(dog.batch_g for dog in scenario.dogs if dog.care)
     need_g = sum(dog.batch_g for dog in scenario.dogs) - given_g
-    left = part * min(Fraction(max(food_g(scenario) - given_g, 0), need_g or 1), Fraction(1))
+    left = part * min(_part_there_is(scenario), Fraction(1))
     if left == 1:
         return scenario, 0
     dogs = tuple(dog if dog.care else _scale_ration(dog, left) for dog in scenario.dogs)
     return replace(scenario, dogs=dogs), need_g + given_g - sum(dog.batch_g for dog in dogs)
+
+
+def _part_there_is(scenario: Scenario) -> Fraction:
+    """The part of all rations that there is food for, where an owner's own is for that owner's dogs only.
+
+    A veterinarian's amounts are taken off first. Owners who have more than their dogs then eat leave theirs out.
+    """
+    owners = sorted({dog.owner for dog in scenario.dogs})
+    need_g, given_g, own_g = (dict.fromkeys(owners, 0) for _ in range(3))
+    for dog in scenario.dogs:
+        (given_g if dog.care else need_g)[dog.owner] += dog.batch_g
+    for lot in scenario.on_hand:
+        if lot.owner in own_g and lot.owner and not scenario.waits(lot):
+            own_g[lot.owner] += lot.grams
+    shared_g = food_g(scenario) - sum(own_g.values()) - sum(max(given_g[who] - own_g[who], 0) for who in owners)
+    left_g = {owner: max(own_g[owner] - given_g[owner], 0) for owner in owners}
+    sharing = owners
+    while True:
+        food = max(shared_g + sum(left_g[owner] for owner in sharing), 0)
+        part = Fraction(food, sum(need_g[owner] for owner in sharing) or 1)
+        fewer = [owner for owner in sharing if left_g[owner] <= part * need_g[owner]]
+        if len(fewer) == len(sharing):
+            return part
+        sharing = fewer
 
 
 def food_g(scenario: Scenario) -> int:

@@ -456,6 +456,32 @@ def for_all_owners(real: Any) -> Any:
     return {**real, "own_stock": own_stock}
 
 
+# her patient's 300 g are not there once Juniper has eaten Ada's 500; Bo's kilogram would do for it
+OWN_PATIENT = a_batch(
+    maple(owner="Bo", daily_g=Fraction(100), batch_g=500, day_g=(100,) * 5),
+    {TRIM: "6.00"},
+    on_hand=(on_hand(TRIM.name, 500, owner="Ada"), on_hand(TRIM.name, 1_000, owner="Bo")),
+)
+OWN_PATIENT = replace(
+    OWN_PATIENT,
+    dogs=(
+        *OWN_PATIENT.dogs,
+        a_dog("Juniper", daily_g=100, days=5, owner="Ada"),
+        a_dog_in_care("Sorrel", {"beef trim": 300}, days=5, owner="Ada"),
+    ),
+)
+# five necks of 60 g for Bo's dog, of which two lots for all hold two each; Ada has ten
+OWN_PIECES = a_batch(
+    maple(owner="Bo", targets=(a_target(Part.BONE, "1/25", "1/25"),), daily_g=Fraction(600), batch_g=3_000,
+          day_g=(600,) * 5),
+    {TRIM: "6.00"}, (NECK, 1_000, "50.00"),
+    on_hand=(on_hand(NECK.name, 600, owner="Ada"), on_hand(NECK.name, 170), on_hand(NECK.name, 170)),
+)  # fmt: skip
+OWN_PIECES = replace(
+    OWN_PIECES, dogs=(*OWN_PIECES.dogs, a_dog("Juniper", days=5, owner="Ada", targets=(a_target(Part.BONE, 0, 0),)))
+)
+
+
 NOT_TRIED = {
     "pack_count": "the bounds of what is bought hold it too",
     "budget": "the printed total is held against it once more",
@@ -497,6 +523,8 @@ BREAKS = (
     Break("supplement", "a dog refuses nothing", OILED, Dog, "refuses", always(False)),
     Break("supplement", "steps are forgotten", OILED, search, "BUILDERS", forgetting("supplement")),
     Break("own_stock", "it is forgotten", OWNED, search, "BUILDERS", forgetting("own_stock")),
+    Break("own_stock", "it is forgotten", OWN_PATIENT, search, "BUILDERS", forgetting("own_stock")),
+    Break("own_stock", "it is forgotten", OWN_PIECES, search, "BUILDERS", forgetting("own_stock")),
     Break("own_stock", "all may take from it", OWNED, search, "BUILDERS", for_all_owners),
     Break("supply", "a unit weighs twice as much", CAPPED, Offer, "grams", double),
     Break("price_break", "the first price is every price", STEPPED, Offer, "step_for", first_price),

@@ -42,6 +42,13 @@ def test_owner_and_dog_are_not_both_chosen() -> None:
     assert "take one of them" in ended.stderr
 
 
+def test_a_page_is_printed_alone() -> None:
+    for more in (("--all",), ("--paper", "costs")):
+        ended = told("plan", HOUSEHOLD, "--owner", "Ines", *more)
+        assert ended.code == 2
+        assert "prints one owner's page alone" in ended.stderr
+
+
 @pytest.mark.slow
 def test_the_plan_of_an_owner_is_one_page() -> None:
     printed = json.loads(told("plan", HOUSEHOLD, "--owner", "ines", "--json").stdout)

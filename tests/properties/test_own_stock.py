@@ -6,7 +6,6 @@
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
-from math import ceil
 from random import Random
 
 from raworder.auditing.checks import audit
@@ -14,8 +13,9 @@ from raworder.auditing.facts_audit import audit_facts
 from raworder.portioning.finishing import finish_plan
 from raworder.solving.solver import Settings
 from raworder.studies.settling import SettlingRules, owner_shares
+from raworder.trade.dogs import Dog
 from raworder.trade.plan import MILLION, Allocation, Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import OnHand, Scenario
 from raworder.workflow import order_batch, with_facts
 from tests import builders as b
 from tests.drawn import drawn, seeds
@@ -28,7 +28,7 @@ CUTS = (b.TRIM, *WEIGHED)
 
 
 def allocated(random: Random) -> tuple[Scenario, Allocation]:
-    """Dogs of some owners that eat any shares; own lots of about what they eat, and just enough bought to the gram."""
+    """Dogs of some owners that eat any shares, and patients; lots of about what they eat, and just enough bought."""
     dogs = [
         b.a_dog(f"dog {number}", days=7, daily_g=random.randint(100, 900), owner=random.choice(OWNERS))
         for number in range(random.randint(2, 7))
@@ -38,27 +38,41 @@ def allocated(random: Random) -> tuple[Scenario, Allocation]:
         ends = sorted(random.randint(0, dog.batch_g * MILLION) for _ in CUTS[1:])
         shares = [high - low for low, high in zip([0, *ends], [*ends, dog.batch_g * MILLION], strict=True)]
         eaten_ug |= {(dog.name, cut.name): share for cut, share in zip(CUTS, shares, strict=True) if share}
-    lots, bought = [], {}
-    for cut in CUTS:
-        together = dict.fromkeys(OWNERS, 0)
-        for dog in dogs:
-            together[dog.owner] += eaten_ug.get((dog.name, cut.name), 0)
-        shared_ug = together[""]
-        for owner in OWNERS[:-1]:
-            own_g = max(together[owner] // MILLION + random.choice((-400, -1, 0, 1, 2, 300)), 0)
-            own_g *= random.random() < 0.7
-            lots += [b.on_hand(cut.name, own_g, owner=owner)] if own_g else []
-            shared_ug += max(together[owner] - own_g * MILLION, 0)
-        if units := ceil(Fraction(shared_ug, MILLION)):
-            bought[cut.name] = units * MILLION
+    patients = [
+        b.a_dog_in_care(f"patient {owner}", {random.choice(CUTS).name: random.randint(1, 500)}, days=7, owner=owner)
+        for owner in OWNERS
+        if random.random() < 0.4
+    ]
+    eaten_ug |= {(dog.name, given.cut): given.batch_g * MILLION for dog in patients for given in dog.vet_amounts}
+    lots, bought = _just_enough(random, [*dogs, *patients], eaten_ug)
     scenario = b.a_scenario(
         days=7,
-        dogs=dogs,
+        dogs=[*dogs, *patients],
         cuts=CUTS,
         offers=[b.an_offer_by_weight(cut.name, key=cut.name, price_per_kg="6.00") for cut in CUTS],
         on_hand=lots,
     )
-    return scenario, Allocation(bought, eaten_ug, b.a_proof(), tuple((dog.name,) for dog in dogs))
+    return scenario, Allocation(bought, eaten_ug, b.a_proof(), tuple((dog.name,) for dog in scenario.dogs))
+
+
+def _just_enough(
+    random: Random, dogs: list[Dog], eaten_ug: dict[tuple[str, str], int]
+) -> tuple[list[OnHand], dict[str, int]]:
+    """Lots of owners, a little more or less than their dogs eat, and what is bought beside them to the microgram."""
+    lots, bought = [], {}
+    for cut in (cut.name for cut in CUTS):
+        together = dict.fromkeys(OWNERS, 0)
+        for dog in dogs:
+            together[dog.owner] += eaten_ug.get((dog.name, cut), 0)
+        shared_ug = together[""]
+        for owner in OWNERS[:-1]:
+            own_g = max(together[owner] // MILLION + random.choice((-400, -1, 0, 1, 2, 300)), 0)
+            own_g *= random.random() < 0.7
+            lots += [b.on_hand(cut, own_g, owner=owner)] if own_g else []
+            shared_ug += max(together[owner] - own_g * MILLION, 0)
+        if shared_ug:
+            bought[cut] = max(shared_ug, MILLION)
+    return lots, bought
 
 
 def eaten_by_owner(scenario: Scenario, plan: Plan, cut: str) -> Counter[str]:

@@ -66,6 +66,17 @@ def test_own_food_that_waits_is_for_patients_of_the_owner_only() -> None:
     assert {use.lot: use.used_g for use in found.lots_used} == {0: 200}
 
 
+def test_own_food_that_waits_is_not_replaced_by_that_of_another() -> None:
+    """Ada's 500 g of pork are fresh, and though Bo's kilogram has been frozen for long, hers must be bought."""
+    dogs = [b.a_dog("Maple", days=5, daily_g=100, owner="Ada"), b.a_dog("Pip", days=5, daily_g=20, owner="Bo")]
+    lots = [b.on_hand(PORK.name, 500, b.STARTS - timedelta(3), "Ada"),
+            b.on_hand(PORK.name, 1_000, b.STARTS - timedelta(90), "Bo")]  # fmt: skip
+    offers = [b.an_offer_by_weight(PORK.name, price_per_kg="8.00", frozen_days=30)]
+    found = ordered(b.a_scenario(days=5, dogs=dogs, cuts=(PORK,), offers=offers, on_hand=lots))
+    assert found.total == b.euros("4.00")
+    assert {use.lot: use.used_g for use in found.lots_used} == {1: 100}
+
+
 def test_dogs_are_fed_alike_within_an_owner_who_has_food_of_the_own() -> None:
     """From tubs like dogs are one group; Ada's 1500 g are for her two, and the others are one group as before."""
     dogs = [

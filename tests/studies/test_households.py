@@ -134,6 +134,8 @@ def test_each_page_of_the_household_says_what_the_plan_says() -> None:
         assert {row[0] for row in table(page, "own_days").rows} >= {journey.bag.day for journey in journeys}
         assert f"Your part of the order is {scenario.currency.text(share.total)}" in said(page)
         assert day_text(at_home(plan.facts.scenario, plan, share.owner).fetched_on) in said(page)
+        for dose in (dose for dose in plan.doses if dose.dog in mine):
+            assert f"{dose.dog} gets {dose.steps_a_day} g of {dose.supplement}" in said(page)
         others = {dog.name for dog in scenario.dogs} - mine
         assert not any(other in said(page) for other in others)
 
