@@ -26,7 +26,12 @@ def test_an_order_to_start_from_changes_no_answer(bought: Start) -> None:
     assert isinstance(alone, Solved)
     assert isinstance(started, Solved)
     assert started.cost.value == pytest.approx(alone.cost.value)
-    assert started.found == pytest.approx(alone.found, abs=1e-6)
+    assert _counted(started) == pytest.approx(_counted(alone), abs=1e-6)
+
+
+def _counted(solved: Solved) -> dict[str, float]:
+    """The values found, without switches that only a limit counts: below it they may stand either way."""
+    return {name: value for name, value in solved.found.items() if not name.startswith("cut_bought")}
 
 
 def test_what_an_order_buys_stands_at_the_price_step_that_it_reaches() -> None:
