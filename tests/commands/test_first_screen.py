@@ -44,10 +44,11 @@ def test_the_answer_stands_first_and_all_else_is_on_request() -> None:
 
 
 @pytest.mark.slow
-def test_the_first_screen_is_the_one_that_was_read_and_approved(golden: Golden) -> None:
-    ended = told("plan", SMALLEST)
+@pytest.mark.parametrize(("command", "file"), [("plan", "smallest"), ("portion", "portion"), ("nourish", "nourish")])
+def test_a_screen_is_the_one_that_was_read_and_approved(command: str, file: str, golden: Golden) -> None:
+    ended = told(command, SMALLEST)
     assert (ended.code, ended.stderr) == (0, "")
-    golden(SCREENS / "smallest.txt", ended.stdout)
+    golden(SCREENS / f"{file}.txt", ended.stdout)
 
 
 def test_all_and_single_papers_are_not_asked_for_at_once() -> None:

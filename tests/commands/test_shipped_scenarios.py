@@ -58,7 +58,7 @@ def test_the_papers_are_those_that_were_read_and_approved(name: str, golden: Gol
 
 @pytest.mark.slow
 def test_the_papers_of_bags_are_those_that_were_read_and_approved(golden: Golden) -> None:
-    ended = told("portion", SMALLEST)
+    ended = told("portion", SMALLEST, "--all")
     assert (ended.code, ended.stderr) == (0, "")
     golden(BAG_PAPERS / "smallest.txt", ended.stdout)
 
