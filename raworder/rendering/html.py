@@ -32,6 +32,7 @@ from raworder.trade.document import (
 from raworder.trade.outputs import HELD
 
 if TYPE_CHECKING:
+    from jinja2 import Environment
     from markupsafe import Markup
 
 
@@ -235,6 +236,24 @@ def html(documents: Sequence[Document]) -> str:
     held = tuple(section for section in sections if section.is_held) or sections
     figures = tuple(section for section in sections if section not in held)
     style, script = _style(sections), template_text("page.js")
+    title = documents[0].title if documents else "raworder"
+    page = (
+        _templates()
+        .get_template("page.html.j2")
+        .render(
+            {"title": title, "style": as_it_is(style), "script": as_it_is(script), "policy": policy(style, script)},
+            held=held,
+            figures=figures,
+            width=WIDTH,
+            contents_name=PAGE_NAME,
+        )
+    )
+    # What was ticked belongs to this content: another plan begins without ticks.
+    return page.replace(PAGE_NAME, hashlib.sha256(page.encode()).hexdigest()[:16])
+
+
+def _templates() -> "Environment":
+    """The templates with all that they ask of this module."""
     templates = environment()
     templates.filters |= {
         "clean": one_line,
@@ -252,16 +271,7 @@ def html(documents: Sequence[Document]) -> str:
         "ticks": split_ticks,
         "captions": table_names,
     }
-    title = documents[0].title if documents else "raworder"
-    page = templates.get_template("page.html.j2").render(
-        {"title": title, "style": as_it_is(style), "script": as_it_is(script), "policy": policy(style, script)},
-        held=held,
-        figures=figures,
-        width=WIDTH,
-        contents_name=PAGE_NAME,
-    )
-    # What was ticked belongs to this content: another plan begins without ticks.
-    return page.replace(PAGE_NAME, hashlib.sha256(page.encode()).hexdigest()[:16])
+    return templates
 
 
 PAGE_NAME = "\ue001"

@@ -59,7 +59,10 @@ def what_to_have_ready(book: BagBook) -> str:
     """When the bags are filled, how many of which size, and what to half-thaw the evening before."""
     sizes = Counter(bag_size_g(book.weight_g(bag.bag), book.scenario.weight_unit) for bag in book.numbered)
     counts = join_names([f"{number} for up to {book.grams(size_g)}" for size_g, number in sorted(sizes.items())])
-    lots = [f"{book.grams(use.used_g)} of {lot.cut}" for lot, use in lots_to_thaw(book)]
+    lots = [
+        f"{book.grams(use.used_g)} of {lot.cut}{f' of {lot.owner}' if lot.owner else ''}"
+        for lot, use in lots_to_thaw(book)
+    ]
     evening, what = day_text(half_thaw_evening(book)), join_names([*lots, "what was bought frozen"])
     return (
         f"{day_text(book.scenario.portioned_on)}: {count_text(len(book.numbered), 'bag')}, {counts}. On the evening of "

@@ -41,8 +41,8 @@ def test_the_folder_and_the_workbook_hold_the_whole_batch_in_one_order(tmp_path:
     sheets = openpyxl.load_workbook(file).worksheets
     assert [sheet.title for sheet in sheets] == [
         "look at this first", "shopping", "from freezer", "back to freezer", "portions", "balance", "bags",
-        "shares of parts", "caps", "costs by dog", "costs by supplier", "costs by part", "cautions", "bags by size",
-        "bags by dog", "half thaw", "working order", "stations", "kinds of bag", "where to", "feeding", "weeks",
+        "shares of parts", "caps", "costs by dog", "costs by supplier", "costs by part", "cautions", "feeding",
+        "bags by size", "bags by dog", "half thaw", "working order", "stations", "kinds of bag", "where to", "weeks",
         "thawing", "freezer by evening",
     ]  # fmt: skip
     rows = {path.name: len(_rows(path)) for path in folder.glob("*.csv")}
@@ -56,7 +56,7 @@ def test_owners_have_who_pays_what_in_the_workbook(tmp_path: Path) -> None:
     told("plan", SCENARIOS / "household.yaml", "--xlsx", tmp_path / "batch.xlsx")
     names = openpyxl.load_workbook(tmp_path / "batch.xlsx").sheetnames
     at = names.index("bills")
-    assert names[at - 1 : at + 4] == ["cautions", "bills", "how the bill is shared", "who pays whom", "bags by size"]
+    assert names[at - 1 : at + 4] == ["cautions", "bills", "how the bill is shared", "who pays whom", "feeding"]
 
 
 @pytest.mark.slow
@@ -231,7 +231,7 @@ def test_a_page_holds_the_papers_that_are_named_and_all_where_none_is(tmp_path: 
     told("plan", OWNER, "--paper", "shopping_list", "--html", few)
     told("plan", OWNER, "--html", whole)
     titles = re.findall(r"<h[12] id[^>]*>([^<]*)</h", few.read_text(encoding="utf-8"))
-    assert sorted(titles) == ["Order: Fenwick Market Stall", "Order: Hollow Lane Butcher", "Papers"]
+    assert sorted(titles) == ["Contents", "Shop: Fenwick Market Stall", "Shop: Hollow Lane Butcher"]
     assert whole.read_text(encoding="utf-8").count("<section id") > 10
 
 

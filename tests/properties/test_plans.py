@@ -19,6 +19,7 @@ from raworder.portioning.finishing import finish_plan
 from raworder.solving.cheapest import cheapest
 from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings
+from raworder.trade.cuts import Cut
 from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import GRAMS_PER
@@ -57,11 +58,23 @@ def test_a_finished_plan_adds_up(scenario: Scenario) -> None:
         assert fed_g + left_g == scenario.on_hand_g(cut.name) + bought_g
         used_g = sum(one.used_g for one in plan.lots_used if scenario.on_hand[one.lot].cut == cut.name)
         piece_g = scenario.portioning.whole_piece_g(cut) or 1
-        in_pieces_g = sum(lot.grams // piece_g * piece_g for lot in scenario.on_hand if lot.cut == cut.name)
-        assert min(fed_g, in_pieces_g) <= used_g <= min(fed_g, scenario.on_hand_g(cut.name))  # no piece is of two lots
+        lots = [(lot.owner, lot.grams // piece_g * piece_g) for lot in scenario.on_hand if lot.cut == cut.name]
+        own_g = {
+            owner: sum(grams for whose, grams in lots if whose == owner) for owner, _ in lots
+        }  # no piece is of two
+        usable_g = own_g.pop("", 0) + sum(
+            min(grams, _eaten_g(scenario, plan, owner, cut)) for owner, grams in own_g.items()
+        )
+        assert min(fed_g, usable_g) <= used_g <= min(fed_g, scenario.on_hand_g(cut.name))
     assert sum(bill.goods for bill in plan.bills) == sum(line.goods for line in plan.lines)
     assert plan.total == sum(bill.goods + bill.delivery + bill.tax for bill in plan.bills)
     assert all(amount == amount.quantize(Decimal("0.01")) for bill in plan.bills for amount in (bill.goods, bill.tax))
+
+
+def _eaten_g(scenario: Scenario, plan: Plan, owner: str, cut: Cut) -> int:
+    """What an owner's dogs eat of a cut."""
+    dogs = {dog.name for dog in scenario.dogs if dog.owner == owner}
+    return sum(one.batch_g for one in plan.portions if one.cut == cut.name and one.dog in dogs)
 
 
 @examples(12)

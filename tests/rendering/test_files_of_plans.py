@@ -35,7 +35,7 @@ def words(text: str) -> str:
 
 def read_row(line: str) -> tuple[str, ...]:
     """The cells of a row that hold something, without the box to tick."""
-    return tuple(cell for part in line.split("|") if (cell := words(part)) and cell != "[ ]")
+    return tuple(cell for part in line.replace("[ ]", " ").split("|") if (cell := words(part)))
 
 
 def said(document: Document) -> Iterator[tuple[str, ...]]:
@@ -47,7 +47,7 @@ def said(document: Document) -> Iterator[tuple[str, ...]]:
             case Paragraph():
                 yield from ((words(text),) for text in (block.title, block.text) if text)
             case Points():
-                yield from ((words(item),) for item in (block.title, *block.items))
+                yield from ((words(item),) for item in (block.title, *block.items) if item)
             case Facts():
                 for fact in block.items:
                     code = f" {document.currency}" if fact.holds is Holds.MONEY else ""
@@ -62,8 +62,14 @@ def said_in(document: Document, table: Table) -> Iterator[tuple[str, ...]]:
     yield (words(one_line(table.title)),) if table.title else ()
     for row in (*table.rows, *table.totals):
         cells = zip(table.columns, row, strict=True)
-        told = (for_people(document, column.holds, cell) for column, cell in cells if column.shown)
-        yield tuple(words(one_line(cell)) for cell in told if cell)
+        told = (
+            (for_people(document, column.holds, cell), column.holds is Holds.TICKS)
+            for column, cell in cells
+            if column.shown
+        )
+        yield tuple(
+            words(one_line(cell).replace("; ", " ") if ticked else one_line(cell)) for cell, ticked in told if cell
+        )
 
 
 @cache

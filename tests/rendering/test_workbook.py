@@ -189,8 +189,8 @@ def test_the_household_has_these_sheets() -> None:
     assert opened(WHOLE).sheetnames == [
         "look at this first", "shopping", "from freezer", "back to freezer", "portions", "balance", "bags",
         "shares of parts", "caps", "species", "costs by dog", "costs by owner", "costs by supplier", "costs by part",
-        "cautions", "bills", "how the bill is shared", "who pays whom", "bags by size", "bags by dog", "half thaw",
-        "kinds of bag", "where to", "feeding", "freezer by evening",
+        "cautions", "bills", "how the bill is shared", "who pays whom", "feeding", "bags by size", "bags by dog",
+        "half thaw", "kinds of bag", "where to", "freezer by evening",
     ]  # fmt: skip
 
 

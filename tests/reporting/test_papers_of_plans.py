@@ -14,6 +14,7 @@ import pytest
 
 from raworder.rendering.terminal import terminal
 from raworder.rendering.values import for_people, plain
+from raworder.reporting.bag_book import MOST_DOGS_LISTED
 from raworder.trade.cuts import FREEZE_FIRST, Part
 from raworder.trade.document import Cell, Column, Document, Facts, Holds, Points, Table, Verbatim
 from raworder.trade.plan import Plan
@@ -120,10 +121,12 @@ def test_every_weight_is_in_pounds_and_ounces_where_people_read_pounds() -> None
 def test_the_papers_come_in_the_order_of_use(name: str) -> None:
     keys = ["first_look", "summary", "shopping_list", "portioning_list", "shares", "costs", "cautions"]
     assert [one.key for one in papers_of(name).order] == keys
-    of_bags = ["kitchen", "fridge_door", "counter_sheet", "bag_list", "batch_cards", "weeks", "thaw_plan", "freezing"]
+    of_bags = ["kitchen", "fridge_door", "kennels", "counter_sheet", "bag_list", "batch_cards", "weeks", "thaw_plan"]
+    of_bags.append("freezing")
     found = [one.key for one in papers_of(name).bags]
     assert found == [key for key in of_bags if key in found]
-    assert set(of_bags) - set(found) <= {"batch_cards", "weeks"}
+    assert set(of_bags) - set(found) <= {"batch_cards", "weeks", "kennels"}
+    assert ("kennels" in found) is (len(planned(name).scenario.dogs) > MOST_DOGS_LISTED)
     assert ("batch_cards" in found) is bool(planned(name).plan.mixes)
 
 
