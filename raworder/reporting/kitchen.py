@@ -16,7 +16,7 @@ from raworder.trade.as_fed import fed_cuts, left
 from raworder.trade.bags import Filling, Mix
 from raworder.trade.batch_facts import BagWay
 from raworder.trade.document import Block, Column, Document, Holds, Paragraph, Points, Table
-from raworder.trade.scenario import CautionPlace
+from raworder.trade.scenario import CautionPlace, OnHand
 from raworder.trade.units import day_text
 
 WASH = "Wash boards, knives, scale and hands"
@@ -59,15 +59,17 @@ def what_to_have_ready(book: BagBook) -> str:
     """When the bags are filled, how many of which size, and what to half-thaw the evening before."""
     sizes = Counter(bag_size_g(book.weight_g(bag.bag), book.scenario.weight_unit) for bag in book.numbered)
     counts = join_names([f"{number} for up to {book.grams(size_g)}" for size_g, number in sorted(sizes.items())])
-    lots = [
-        f"{book.grams(use.used_g)} of {lot.cut}{f' of {lot.owner}' if lot.owner else ''}"
-        for lot, use in lots_to_thaw(book)
-    ]
+    lots = [f"{book.grams(use.used_g)} of {_whose(lot)}{lot.cut}" for lot, use in lots_to_thaw(book)]
     evening, what = day_text(half_thaw_evening(book)), join_names([*lots, "what was bought frozen"])
     return (
         f"{day_text(book.scenario.portioned_on)}: {count_text(len(book.numbered), 'bag')}, {counts}. On the evening of "
         f"{evening} move {what} to the refrigerator, to half-thaw."
     )
+
+
+def _whose(lot: OnHand) -> str:
+    """Whose a lot is, before what it is; nothing where it is everybody's."""
+    return f"{lot.owner}'s " if lot.owner else ""
 
 
 @dataclass(frozen=True, slots=True)
