@@ -446,5 +446,8 @@ def _papers_after_shopping(batch: BatchAnswer, time_limit_s: float | None) -> tu
 
 def _printed_page(batch: BatchAnswer, documents: "Sequence[Document]") -> "Sequence[Document]":
     """The papers of the printed page, with what came of the shop first."""
-    first = documents[:1] if batch.after is not None else ()
-    return (*first, *printed_page(batch, {}))
+    page = printed_page(batch, {})
+    if batch.after is None:
+        return page
+    # What came of the shop is the cover then: the other one says what to pay for the whole order.
+    return (documents[0], *(document for document in page if document.key != "first_look"))

@@ -435,6 +435,8 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     else:
         console.save_papers(documents, where, page, tables)
         documents = [document for document in documents if not where.keys or document.key in where.keys]
+        if where.keys and not documents:
+            console.tell(f"nothing to say here: {', '.join(where.keys)}\n")
     if where.as_json:
         console.print_json(documents, code.name.lower(), **saved_plan_fields(batch))
     else:

@@ -89,7 +89,8 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     batch = BatchAnswer(checked, answer)
     page = partial(printed_page, batch, extra_papers)
     tables = partial(spreadsheet_papers, answer, documents) if isinstance(answer, Plan) else None
-    screen = None if everything or wanted else partial(_first_screen, answer, extra_papers)
+    asked_for = {key: extra_papers[key] for key in extra_keys if key in extra_papers}
+    screen = None if everything or wanted else partial(_first_screen, answer, asked_for)
     hand_out(batch, documents, code, where, page, tables, screen)
 
 

@@ -190,6 +190,9 @@ BREAK = "\ue000"
 """A private character for a place where a word may break, until all is escaped and it becomes `<wbr>`."""
 
 
+MOST_LARGE = 5
+"""Columns of a grid that fit on upright paper in large letters."""
+
 MOST_UPRIGHT = 9
 """Columns of a grid that fit on upright paper; a table with more is printed across."""
 
@@ -269,6 +272,7 @@ def _templates() -> "Environment":
         "shown": shown_cells,
         "look": cell_class,
         "ticks": split_ticks,
+        "packed": is_packed,
         "captions": table_names,
     }
     return templates
@@ -297,6 +301,11 @@ def grid_html(text: str) -> "Markup":
     from markupsafe import Markup
 
     return Markup(LEADING_NUMBER.sub(r"<b>\1</b>", str(sentence_html(text))))  # noqa: S704 - escaped before
+
+
+def is_packed(table: Table) -> bool:
+    """Whether a table has so many columns alike that they are set smaller, to stay on their paper."""
+    return sum(column.holds in GRIDS for column in table.columns) > MOST_LARGE
 
 
 def split_ticks(text: str) -> list[str]:

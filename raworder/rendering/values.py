@@ -20,7 +20,8 @@ from raworder.trade.units import (
 )
 
 NUMBER_AND_UNIT = re.compile(
-    rf"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?|{'|'.join(MONTHS)})(?!\w))|(?<=\b(?:{'|'.join(WEEKDAYS)})) (?=\d)"
+    rf"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?|[A-Z]{{3}}|[CF]|{'|'.join(MONTHS)})(?!\w))"
+    rf"|(?<=\b(?:{'|'.join(WEEKDAYS)})) (?=\d)"
 )
 """The spaces between a number and its unit and in a day such as `Sat 6 Feb`, at which no line is broken."""
 

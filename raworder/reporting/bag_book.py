@@ -141,7 +141,7 @@ class BagBook:
     @property
     def groups_dogs(self) -> bool:
         """Whether papers list kennels or days instead of every dog by itself."""
-        return len(self.scenario.dogs) > MOST_DOGS_LISTED
+        return sum(self.is_about(dog.name) for dog in self.scenario.dogs) > MOST_DOGS_LISTED
 
     @property
     def facts(self) -> BatchFacts:

@@ -49,8 +49,13 @@ class NumberedCaution:
     @property
     def to_do(self) -> str:
         """What to do with what, and the number of the source."""
+        return f"{self.bare} [{self.number}]."
+
+    @property
+    def bare(self) -> str:
+        """What to do with what, for pages on which no sources stand."""
         about = f"{self.about}: " if self.about else ""
-        return f"{capitalised(f'{about}{self.caution.do}')} [{self.number}]."
+        return capitalised(f"{about}{self.caution.do}")
 
 
 def cautions(scenario: FedScenario, plan: Plan) -> Document:
@@ -112,10 +117,18 @@ def only_about(cuts: Collection[str], numbered: Iterable[NumberedCaution]) -> It
 
 
 def asked_at(places: Iterable[CautionPlace], numbered: Iterable[NumberedCaution]) -> tuple[Points, ...]:
-    """What a plan asks to be done at some places, for the page that is held there; nothing where there is nothing."""
+    """What a plan asks to be done at some places, with numbers of sources; nothing where there is nothing."""
     called_for = tuple(numbered)
     lines = tuple(line for place in places if (line := line_at(place, called_for)))
     return (Points("asked", "What this food asks for (numbers: see the cautions)", lines),) if lines else ()
+
+
+def asked_here(
+    place: CautionPlace, numbered: Iterable[NumberedCaution], title: str = "What this food asks for"
+) -> tuple[Points, ...]:
+    """What a plan asks to be done where a page is held, one thing a line; nothing where there is nothing."""
+    lines = tuple(f"{entry.bare}." for entry in numbered if entry.names and entry.caution.place is place)
+    return (Points("asked", title, lines),) if lines else ()
 
 
 def _row(entry: NumberedCaution) -> tuple[str | int, ...]:

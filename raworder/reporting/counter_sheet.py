@@ -21,7 +21,7 @@ from raworder.trade.scenario import CautionPlace
 from raworder.trade.units import day_text, grams_text
 
 CLEAN_DOWN = "clean down: boards, knives, scale, hands"
-"""Every paper says it in the same words."""
+"""What is done between steps; the kitchen page has a shorter word for it."""
 
 
 @dataclass(frozen=True, slots=True)

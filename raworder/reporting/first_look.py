@@ -7,7 +7,7 @@ from raworder.reporting.cautions import numbered_cautions
 from raworder.reporting.doubts import doubts, worst_doubts
 from raworder.reporting.food_doubts import Doubt
 from raworder.reporting.nutrition_words import doses_text
-from raworder.reporting.order import order_table
+from raworder.reporting.order import buy_by, is_bought, order_table
 from raworder.reporting.portions import portions_at_a_glance
 from raworder.reporting.summary import dog_day_facts, money_facts, proof_text
 from raworder.reporting.words import capitalised, count_text, days_text, join_names, next_commands, paper
@@ -33,6 +33,7 @@ NEXT = (
     ("raworder portion FILE", "what goes into which bag"),
     ("raworder plan FILE --all", "every figure behind this"),
 )
+NEXT_OF_OWNERS = (("raworder plan FILE --owner NAME", "an owner's bags, days and payments"),)
 """What to do next: a command, and what it gives."""
 
 
@@ -59,7 +60,7 @@ def first_screen(scenario: FedScenario, plan: Plan) -> Document:
         *_order(scenario, plan),
         *_portions(scenario, plan),
         *_beside(scenario, plan),
-        next_commands(NEXT),
+        next_commands((*NEXT, *(NEXT_OF_OWNERS if any(dog.owner for dog in scenario.dogs) else ()))),
         Paragraph(CAUTION),
     )
     return _paper(scenario, blocks)
@@ -68,10 +69,10 @@ def first_screen(scenario: FedScenario, plan: Plan) -> Document:
 def cover(scenario: FedScenario, plan: Plan) -> Document:
     """The first page: what it costs and where, what is worst, what to do when; small, what always holds."""
     found = doubts(scenario, plan)
-    always = tuple(entry.to_do for entry in numbered_cautions(scenario, plan) if not entry.names)
+    always = tuple(f"{entry.bare}." for entry in numbered_cautions(scenario, plan) if not entry.names)
     blocks: tuple[Block, ...] = (
         *_head(scenario, plan),
-        *_doubt_blocks(worst_doubts(found), found, "the cautions at the end of this page have them"),
+        *_doubt_blocks(worst_doubts(found), found, "all of them stand with the cautions, among the figures"),
         *_doubt_table(scenario, found),
         *_spare(plan),
         Points("dates", "What next", tuple(_dates(scenario, plan))),
@@ -83,8 +84,8 @@ def cover(scenario: FedScenario, plan: Plan) -> Document:
 def _dates(scenario: FedScenario, plan: Plan) -> Iterator[str]:
     """By when to do what."""
     filled = day_text(scenario.portioned_on)
-    if plan.bills:
-        yield f"Buy by {filled}."
+    if any(not is_bought(scenario, plan, bill) for bill in plan.bills):
+        yield f"Buy by {day_text(buy_by(scenario, plan))}."
     if plan.bags:
         yield f"Fill {count_text(len(plan.bags), 'bag')} on {filled}."
     yield f"Feed from {days_text(scenario.batch.starts, scenario.batch.ends)}."
@@ -163,7 +164,8 @@ def _portions(scenario: FedScenario, plan: Plan) -> Iterator[Table]:
 def _freezer_text(scenario: Scenario, plan: Plan) -> str:
     """What comes out of the freezer and what goes back; empty where nothing does."""
     used = [(scenario.on_hand[use.lot].cut, use.used_g) for use in plan.lots_used if use.used_g]
-    kept = [(leftover.cut, leftover.total_g) for leftover in left(plan)]
+    least_g = scenario.portioning.least_portion_g  # scraps that no bag could hold are not worth a line
+    kept = [(leftover.cut, leftover.total_g) for leftover in left(plan) if leftover.total_g >= least_g]
     texts = (_weights_text(scenario, "From the freezer", used), _weights_text(scenario, "Left over", kept))
     return " ".join(filter(None, texts))
 

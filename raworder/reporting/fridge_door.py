@@ -6,7 +6,7 @@ from datetime import date
 
 from raworder.reporting.bag_book import BagBook, NumberedBag, bags_by_dog
 from raworder.reporting.balanced_weeks import bags_too_full, full_days
-from raworder.reporting.cautions import asked_at, numbered_cautions
+from raworder.reporting.cautions import asked_here, numbered_cautions
 from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.thaw_plan import COLD_WATER_SOURCE, FEW_BAGS, bags_or_days, bags_to_keep_back, forgot_to_thaw
 from raworder.reporting.words import count_text, days_text, group_alike, join_names, paper
@@ -46,9 +46,14 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield from bags_to_keep_back(book, book.journeys)
     yield from full_days(book)
     yield day_table(book)
-    yield from asked_at([CautionPlace.BOWL], numbered_cautions(book.scenario, book.plan))
-    yield Points("rules", "", tuple(_rules(book)), RULES_SOURCES)
+    yield Points("rules", "When you feed", feeding_rules(book), RULES_SOURCES)
+    yield from asked_here(CautionPlace.BOWL, numbered_cautions(book.scenario, book.plan))
     yield _program_table(book)
+
+
+def feeding_rules(book: BagBook) -> tuple[str, ...]:
+    """What whoever feeds must know, on the door and at an owner's home."""
+    return tuple(_rules(book))
 
 
 def _rules(book: BagBook) -> Iterator[str]:
@@ -56,6 +61,8 @@ def _rules(book: BagBook) -> Iterator[str]:
     for dog, _ in bags_by_dog(book):
         if not book.groups_dogs and (doses := doses_text(book.scenario, book.plan, dog.name)):
             yield f"{dog.name}: {join_names(doses)} beside the bag."
+    if any(dog.meals > 1 for dog, _ in bags_by_dog(book)) and not book.groups_dogs:
+        yield "Several bags of a dog on a day stand in the order of its meals."
     cared_for = [dog.name for dog, _ in bags_by_dog(book) if dog.care]
     if cared_for:
         yield f"{join_names(cared_for)}: fed as the veterinarian said. Change nothing without the veterinarian."
@@ -71,7 +78,7 @@ def _kept_text(book: BagBook) -> str:
     """How long a bag keeps that was not fed on its day: what keeps shortest says it for all."""
     days = min(((journey.feed_by - journey.bag.day).days for journey in book.journeys), default=0)
     if days < 1:
-        return "Throw away what is not fed on its day."
+        return "Throw away what is not fed on its day: some bags keep no longer."
     return f"What is not fed on its day keeps {count_text(days, 'day')} more in the refrigerator, then throw it away."
 
 
@@ -154,7 +161,7 @@ def _bags_fed(
 def _to_move(book: BagBook, day: date, moved: Sequence[Journey]) -> Iterator[str]:
     """What goes into the refrigerator on a day, each to be ticked: what was just filled, then what is frozen."""
     if day == book.scenario.portioned_on:
-        fresh = [journey for journey in book.journeys if journey.way is BagWay.REFRIGERATOR]
+        fresh = [journey for journey in book.journeys if journey.way is not BagWay.FREEZER]
         if fresh:
             yield f"{bags_or_days(book, fresh)} straight from the counter"
     for group in group_alike(moved, lambda journey: journey.bag.day if len(moved) > FEW_BAGS else None):

@@ -10,12 +10,14 @@ from raworder.reporting.bag_book import BagBook, NumberedBag, bag_book, bags_by_
 from raworder.reporting.cautions import numbered_cautions, only_about
 from raworder.reporting.doubts import OWN_FREEZER, doubts
 from raworder.reporting.food_doubts import Doubt
-from raworder.reporting.nutrition_words import doses_text
+from raworder.reporting.fridge_door import RULES_SOURCES, feeding_rules
 from raworder.reporting.own_freezer import AtHome, at_home, fetching_sentences, late_bags, own_freezer_text
+from raworder.reporting.thaw_plan import bags_to_keep_back
 from raworder.reporting.words import capitalised, count_text, days_text, join_names, paper, with_batch_number
 from raworder.trade.as_fed import of_dogs
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
+from raworder.trade.nutrients import Grade
 from raworder.trade.plan import Cures, Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import CautionPlace, FedScenario, Scenario
@@ -61,8 +63,10 @@ def household_page(plan: Plan, owner: str, dues: Dues, alone: Alone | None = Non
     blocks = (
         Paragraph(" ".join((f"Fed {days_text(batch.starts, batch.ends)}.", *fetching_sentences(scenario, home)))),
         _dogs_table(book),
+        *bags_to_keep_back(book, home.journeys),
         *_days_table(home),
         *_cautions(book, home),
+        Points("rules", "When you feed", feeding_rules(book), RULES_SOURCES),
         *_money(scenario, dues, alone),
     )
     return with_batch_number(scenario, paper(scenario, "household", f"{owner}: {join_names(names)}", blocks))
@@ -94,9 +98,10 @@ def _dog_row(dog: Dog, kcal: int | None, bags: Sequence[NumberedBag]) -> tuple[C
 
 
 def _days_table(home: AtHome) -> Iterator[Table]:
-    """Day by day what to feed and what to move to the refrigerator, with a box to tick."""
-    fed = [(journey.bag.day, journey.number) for journey in home.journeys]
-    moved = [(journey.moves_on, journey.number) for journey in home.journeys if journey.moves_on]
+    """Day by day, from when the bags are fetched, what to feed and what to thaw, with a box to tick."""
+    here = [journey for journey in home.journeys if journey.bag.day >= home.fetched_on]
+    fed = [(journey.bag.day, journey.number) for journey in here]
+    moved = [(day, journey.number) for journey in here if (day := journey.moves_on) and day >= home.fetched_on]
     days = sorted({day for day, _ in (*fed, *moved)})
     rows = tuple((day, _on_day(fed, day), _on_day(moved, day)) for day in days)
     columns = (
@@ -117,23 +122,17 @@ def _cautions(book: BagBook, home: AtHome) -> Iterator[Points]:
     """What to take care of with these dogs and bags, and nothing about others."""
     found = [doubt for doubt in doubts(*_of_owner(book, home)) if doubt.key != OWN_FREEZER]
     own = [" ".join(text)] if (text := own_freezer_text(book.scenario, home, "Your")) else []
-    first, last = [*_late_lines(home), *own, *_dose_lines(book)], tuple(_caution_lines(book))
-    shown = found[: max(MOST_LINES - len(first) - len(last), 1)]
+    first, last = [*_late_lines(home), *own], tuple(_caution_lines(book))
+    dangers = sum(doubt.grade is Grade.DANGER for doubt in found)
+    shown = found[: max(MOST_LINES - len(first) - len(last), dangers, 1)]
     lines = (*first, *map(_doubt_line, shown), *_more_lines(len(found) - len(shown)), *last)
     if lines:
         yield Points("own_cautions", "Take care", lines)
 
 
-def _dose_lines(book: BagBook) -> Iterator[str]:
-    """What a dog is given beside its bags."""
-    for dog in (dog.name for dog in book.scenario.dogs if book.is_about(dog.name)):
-        if doses := doses_text(book.scenario, book.plan, dog):
-            yield f"Beside its bags {dog} gets {join_names(doses)}."
-
-
 def _doubt_line(doubt: Doubt) -> str:
     """What is doubtful, and what to do; not what to write into the file, as that is for whoever plans."""
-    return doubt.says if "`" in doubt.cure else doubt.sentences
+    return doubt.graded.replace(doubt.cure, "").strip() if "`" in doubt.cure else doubt.graded
 
 
 def _caution_lines(book: BagBook) -> Iterator[str]:
@@ -155,7 +154,7 @@ def _late_lines(home: AtHome) -> Iterator[str]:
         )
     fed = [journey.number for journey in home.journeys if journey.bag.day < home.fetched_on]
     if fed:
-        yield f"{capitalised(bags_text(fed))} must be fed before you fetch them."
+        yield f"{capitalised(bags_text(fed))}: fed before you fetch the others. Agree with who fills the bags."
 
 
 def _more_lines(count: int) -> Iterator[str]:

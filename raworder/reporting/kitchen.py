@@ -2,20 +2,22 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import accumulate
 
 from raworder.reporting.bag_book import PLAIN_PLURALS, BagBook, NumberedBag, bags_text, dogs_or_count, numbers_text
-from raworder.reporting.cautions import asked_at, numbered_cautions
+from raworder.reporting.cautions import asked_here, numbered_cautions
 from raworder.reporting.counter_sheet import Step, avoidance_text, fine_scale_note, working_steps
 from raworder.reporting.freezing import slow_freezing_warnings
-from raworder.reporting.mise_en_place import bag_size_g, half_thaw_evening, lots_to_thaw
+from raworder.reporting.mise_en_place import bag_size_g, bought_leftovers_text, half_thaw_evening, lots_to_thaw
 from raworder.reporting.thaw_plan import bags_or_days, bags_to_keep_back
 from raworder.reporting.words import count_text, group_alike, join_names, paper
-from raworder.trade.as_fed import fed_cuts, left
-from raworder.trade.bags import Filling, Mix
-from raworder.trade.batch_facts import BagWay
+from raworder.trade.as_fed import fed_cuts
+from raworder.trade.bags import Filling, Mix, Tub
+from raworder.trade.batch_facts import THAWS_A_DAY_G, BagWay
 from raworder.trade.document import Block, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import CautionPlace, OnHand
 from raworder.trade.units import day_text
 
@@ -25,10 +27,10 @@ WASH = "Wash boards, knives, scale and hands"
 MOST_ACROSS = 8
 """With more kinds of bag than this in a phase they stand down the page, and the cuts across."""
 
-MOST_LEFTOVERS = 6
-"""More cuts left over than this are counted, not listed."""
-
-LAST_BAG = "The last bag of a kind takes what is left of a cut, a little more or less than the others."
+LAST_BAG = (
+    "The last bag of a kind takes a little more or less of a cut than the others: its label, or the bag list, says how "
+    "much."
+)
 CLEAN_AND_COLD = (
     "Begin with clean boards, knives, scale and hands. Take out one cut at a time: raw food stays out of the "
     "refrigerator at most 2 hours, 1 hour above 32 C (90 F)."
@@ -48,22 +50,25 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     if warnings:
         yield Points("too_slow", "Before you begin", warnings)
     yield from bags_to_keep_back(book, book.journeys)
-    yield from tub_tables(book)
     yield from bag_tables(book)
     yield bag_notes(book)
     yield then_points(book)
-    yield from asked_at([CautionPlace.FREEZER, CautionPlace.COUNTER], numbered_cautions(book.scenario, book.plan))
+    yield from asked_here(CautionPlace.COUNTER, numbered_cautions(book.scenario, book.plan))
 
 
 def what_to_have_ready(book: BagBook) -> str:
     """When the bags are filled, how many of which size, and what to half-thaw the evening before."""
     sizes = Counter(bag_size_g(book.weight_g(bag.bag), book.scenario.weight_unit) for bag in book.numbered)
     counts = join_names([f"{number} for up to {book.grams(size_g)}" for size_g, number in sorted(sizes.items())])
+    day = f"{day_text(book.scenario.portioned_on)}: {count_text(len(book.numbered), 'bag')}, {counts}."
     lots = [f"{book.grams(use.used_g)} of {_whose(lot)}{lot.cut}" for lot, use in lots_to_thaw(book)]
-    evening, what = day_text(half_thaw_evening(book)), join_names([*lots, "what was bought frozen"])
+    frozen = [*lots, *(["what was bought frozen"] if book.plan.lines else [])]
+    if not frozen or book.only is not None:
+        return day
+    evening, block = day_text(half_thaw_evening(book)), book.about_grams(THAWS_A_DAY_G)
     return (
-        f"{day_text(book.scenario.portioned_on)}: {count_text(len(book.numbered), 'bag')}, {counts}. On the evening of "
-        f"{evening} move {what} to the refrigerator, to half-thaw."
+        f"{day} On the evening of {evening} move {join_names(frozen)} to the refrigerator, to half-thaw; blocks of "
+        f"more than {block} a day earlier."
     )
 
 
@@ -102,18 +107,34 @@ def kinds_of_bag(bags: Iterable[NumberedBag]) -> tuple[KindOfBag, ...]:
 
 
 def bag_tables(book: BagBook) -> Iterator[Table]:
-    """A table for all dogs whose food may touch, after another of whom it may not."""
-    phases = group_alike((step for step in working_steps(book) if step.bags), lambda step: step.phase)
+    """A part for dogs whose food may touch, after another of whom it may not: tubs of mixes first, then the bags."""
     cuts = [cut.name for cut in fed_cuts(book.scenario, book.plan)]
-    for place, phase in enumerate(phases, start=1):
-        places = {at for step in phase for at in step.bags}
-        kinds = kinds_of_bag(bag for bag in book.numbered if bag.number - 1 in places)
-        if kinds:
-            dogs = dogs_or_count(tuple(dict.fromkeys(kind.bags[0].bag.dog for kind in kinds)))
-            title = f"Part {place} of {len(phases)}: {dogs}" if len(phases) > 1 else ""
-            title = f"{WASH}. {title}" if place > 1 else title
-            table = _kinds_down if len(kinds) > MOST_ACROSS else _kinds_across
-            yield table(book, title, phase, kinds, avoidance_text(book, phase, cuts))
+    phases = group_alike(working_steps(book), lambda step: step.phase)
+    parts = [(phase, kinds) for phase in phases if (kinds := _kinds_filled(book, phase))]
+    for place, (phase, kinds) in enumerate(parts, start=1):
+        dogs = dogs_or_count(tuple(dict.fromkeys(kind.bags[0].bag.dog for kind in kinds)))
+        title = f"Part {place} of {len(parts)}: {dogs}" if len(parts) > 1 else ""
+        wash = f"{WASH}. " if place > 1 else ""
+        mixes = [book.mixes[step.cut] for step in phase if not step.bags and book.only is None]
+        for mix in mixes:
+            yield _tub_table(book, mix, f"{wash}{title}{'. ' if title else ''}")
+            title, wash = "", f"{WASH}. "
+        table = _kinds_down if len(kinds) > MOST_ACROSS else _kinds_across
+        yield table(book, f"{wash}{title}".rstrip(), _bag_steps(phase), kinds, avoidance_text(book, phase, cuts))
+
+
+def _kinds_filled(book: BagBook, phase: Sequence[Step]) -> tuple[KindOfBag, ...]:
+    """The kinds of bag that something goes into in a phase."""
+    places = {at for step in phase for at in step.bags}
+    return kinds_of_bag(bag for bag in book.numbered if bag.number - 1 in places)
+
+
+def _bag_steps(phase: Sequence[Step]) -> tuple[Step, ...]:
+    """The steps that fill bags; one whose mix is made right before it is washed for as the making was."""
+    making = {step.cut: step.clean_first for step in phase if not step.bags}
+    return tuple(
+        replace(step, clean_first=step.clean_first or making.get(step.cut, False)) for step in phase if step.bags
+    )
 
 
 def _kinds_across(book: BagBook, title: str, phase: Sequence[Step], kinds: Sequence[KindOfBag], note: str) -> Table:
@@ -202,18 +223,15 @@ def _in_all(book: BagBook, step: Step, kinds: Sequence[KindOfBag]) -> str:
         for filling in bag.bag.fillings
         if filling.cut == step.cut and bag.number - 1 in places
     ]
-    pieces = sum(filling.pieces for filling in fillings)
-    return _pieces_text(book, fillings[0], pieces) if pieces else book.grams(sum(f.grams for f in fillings))
+    whole = [filling for filling in fillings if filling.pieces]
+    pieces, weighed_g = sum(f.pieces for f in whole), sum(f.grams for f in fillings if not f.pieces)
+    counted = [_pieces_text(book, whole[0], pieces)] if whole else []
+    return join_names([*counted, *([book.grams(weighed_g)] if weighed_g else [])])
 
 
-def tub_tables(book: BagBook) -> Iterator[Table]:
-    """A table for every mix, where the page is about all dogs."""
-    return (_tub_table(book, mix) for mix in book.plan.mixes if book.only is None)
-
-
-def _tub_table(book: BagBook, mix: Mix) -> Table:
+def _tub_table(book: BagBook, mix: Mix, before: str) -> Table:
     """Every tub of a mix, cut by cut: what the scale shows, beginning with the empty tub at 0."""
-    tubs = group_alike(mix.tubs, lambda tub: tub.contents)
+    tubs = group_alike(mix.tubs, lambda tub: _readings_g(book, mix, tub))
     columns = (
         Column("cut", "Put in"),
         *(
@@ -224,23 +242,22 @@ def _tub_table(book: BagBook, mix: Mix) -> Table:
         ),
         Column("in_all", "In all", Holds.GRID),
     )
-    scale_g = [
-        tuple(accumulate(_grams_of(alike[0].contents, filling.cut) for filling in mix.contents)) for alike in tubs
-    ]
+    scale_g = [_readings_g(book, mix, alike[0]) for alike in tubs]
     rows = tuple(
         (filling.cut, *(book.grams(readings_g[place]) for readings_g in scale_g), book.grams(filling.grams))
         for place, filling in enumerate(mix.contents)
     )
-    title = (
-        f"{mix.name}, {book.grams(mix.grams)} in {count_text(len(mix.tubs), 'tub')}: for {join_names(mix.dogs)} alone"
-    )
+    tub_count = count_text(len(mix.tubs), "tub")
+    title = f"{before}{mix.name}, {book.grams(mix.grams)} in {tub_count}: for {join_names(mix.dogs)} alone"
     note = "Set the scale to 0 with the empty tub on it. Add cut by cut until it shows this, then mix well."
     return Table("", title, columns, rows, note=note, tick=True)
 
 
-def _grams_of(contents: Iterable[Filling], cut: str) -> int:
-    """Grams of a cut in a tub."""
-    return sum(filling.grams for filling in contents if filling.cut == cut)
+def _readings_g(book: BagBook, mix: Mix, tub: Tub) -> tuple[int, ...]:
+    """What the scale shows after each cut of a tub, in its steps: the last tub of a mix takes what that leaves."""
+    step_g, held_g = book.scenario.portioning.scale_step_g, {filling.cut: filling.grams for filling in tub.contents}
+    readings_g = accumulate(held_g.get(filling.cut, 0) for filling in mix.contents)
+    return tuple(half_up(Fraction(grams, step_g)) * step_g for grams in readings_g)
 
 
 def _tubs_text(numbers: Sequence[int]) -> str:
@@ -314,17 +331,9 @@ def _then(book: BagBook) -> Iterator[str]:
     for lot in lots:
         numbers = {load.number for load in lot.loads}
         bags = bags_or_days(book, [journey for journey in frozen if journey.number in numbers])
-        yield f"Freeze on {day_text(lot.day)}: {bags or 'what is left over'}."
+        if bags or book.only is None:
+            yield f"Freeze on {day_text(lot.day)}: {bags or 'what is left over'}."
     if ways[BagWay.NO_TIME]:
         yield f"To the refrigerator, but see what is said of them above: {bags_or_days(book, ways[BagWay.NO_TIME])}."
-    if book.only is None and (rest := _left_text(book)):
+    if book.only is None and (rest := bought_leftovers_text(book)):
         yield f"Left over, back to the freezer: {rest}."
-
-
-def _left_text(book: BagBook) -> str:
-    """What is left over of what was bought, without scraps that no bag could hold."""
-    least_g = book.scenario.portioning.least_portion_g
-    kept = [leftover for leftover in left(book.plan) if leftover.bought_g >= least_g]
-    if len(kept) > MOST_LEFTOVERS:
-        return f"{book.grams(sum(leftover.bought_g for leftover in kept))} of {count_text(len(kept), 'cut')}"
-    return join_names([f"{book.grams(leftover.bought_g)} of {leftover.cut}" for leftover in kept])

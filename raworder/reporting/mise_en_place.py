@@ -6,12 +6,17 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from raworder.reporting.bag_book import BagBook, bags_by_dog
+from raworder.reporting.words import count_text, join_names
+from raworder.trade.as_fed import left
 from raworder.trade.batch_facts import THAWS_A_DAY_G
 from raworder.trade.document import Block, Column, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.plan import LotUse
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import OnHand
 from raworder.trade.units import GRAMS_PER, day_text
+
+MOST_LEFTOVERS = 6
+"""More cuts left over than this are counted, not listed."""
 
 SIZE_G = Fraction(250)
 SIZE_LB_G = GRAMS_PER["lb"] / 2
@@ -90,3 +95,12 @@ def _half_thaw_blocks(book: BagBook) -> Iterator[Block]:
         f"A block of more than {book.about_grams(THAWS_A_DAY_G)} goes in a day earlier for each further "
         f"{book.about_grams(THAWS_A_DAY_G)}. Meat that is still half hard is the easiest to cut."
     )
+
+
+def bought_leftovers_text(book: BagBook) -> str:
+    """What is left over of what was bought, without scraps that no bag could hold."""
+    least_g = book.scenario.portioning.least_portion_g
+    kept = [leftover for leftover in left(book.plan) if leftover.bought_g >= least_g]
+    if len(kept) > MOST_LEFTOVERS:
+        return f"{book.grams(sum(leftover.bought_g for leftover in kept))} of {count_text(len(kept), 'cut')}"
+    return join_names([f"{book.grams(leftover.bought_g)} of {leftover.cut}" for leftover in kept])

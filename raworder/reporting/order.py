@@ -1,7 +1,7 @@
 """The shopping list, also to fill in by hand, and the order as a message in each supplier's own names."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 from raworder.reporting.cautions import asked_at, numbered_cautions
@@ -9,6 +9,7 @@ from raworder.reporting.nutrition_words import supplement_order_row, supplement_
 from raworder.reporting.summary import proof_text
 from raworder.reporting.words import paper, price_text, units_text
 from raworder.trade.as_fed import left, supplement_lines
+from raworder.trade.cuts import freeze_first_keys
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table, Verbatim
 from raworder.trade.plan import Bill, LotUse, OrderLine, Plan
 from raworder.trade.purchase import SECOND_TRIP
@@ -106,6 +107,14 @@ def is_bought(scenario: Scenario, plan: Plan, bill: Bill) -> bool:
     """Whether all of a bill is bought already, as it is after the shop."""
     lines = bill_lines(scenario, plan, bill)
     return bool(lines) and all(offer.bought for _, offer in lines)
+
+
+def buy_by(scenario: Scenario, plan: Plan) -> date:
+    """The day by which all is to be at home: the day before the bags are filled, earlier where meat is frozen first."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    cuts = {scenario.cut(offers[line.offer].cut).name: offers[line.offer] for line in plan.lines}
+    held = scenario.hold_days and any(freeze_first_keys(scenario.cut(name)) for name in cuts)
+    return scenario.portioned_on - timedelta(days=max(scenario.hold_days or 0, 1) if held else 1)
 
 
 def bill_lines(scenario: Scenario, plan: Plan, bill: Bill) -> tuple[tuple[OrderLine, Offer], ...]:

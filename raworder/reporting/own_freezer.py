@@ -3,18 +3,14 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from fractions import Fraction
 from functools import cached_property
 
 from raworder.reporting.bag_book import bags_text
 from raworder.reporting.words import capitalised, count_text, days_text, join_names
 from raworder.trade.batch_facts import Journey
 from raworder.trade.plan import Plan
-from raworder.trade.rounding import half_up
 from raworder.trade.scenario import FedScenario, Owner, Scenario
-from raworder.trade.units import day_text, grams_text
-
-GRAMS_PER_KG = 1000
+from raworder.trade.units import about_grams_text, day_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +104,7 @@ def own_freezer_text(scenario: Scenario, home: AtHome, whose: str = "") -> tuple
     """By how much an owner's freezer is too small and when, and what to do; None where all fits."""
     if not home.over_g:
         return None
-    over, trip = about_text(scenario, home.over_g), home.second_trip
+    over, trip = _about(scenario, home.over_g), home.second_trip
     whose = whose or f"{home.owner.name}'s"
     says = f"{whose} freezer is too small by {over} on {day_text(home.fullest[0])}."
     if trip is None:
@@ -119,22 +115,22 @@ def own_freezer_text(scenario: Scenario, home: AtHome, whose: str = "") -> tuple
     return says, f"Make two trips: fetch {bags_text(trip.numbers)} {when}."
 
 
-def about_text(scenario: Scenario, grams: int) -> str:
-    """A weight as one carries it: from a kilogram on to the nearest 100 g."""
-    return grams_text(half_up(Fraction(grams, 100)) * 100 if grams >= GRAMS_PER_KG else grams, scenario.weight_unit)
+def _about(scenario: Scenario, grams: int) -> str:
+    """A weight that is carried, not weighed."""
+    return about_grams_text(grams, scenario.weight_unit)
 
 
 def fetching_sentences(scenario: Scenario, home: AtHome) -> Iterator[str]:
     """When to fetch how many bags, where they go, and how full that makes the freezer."""
     frozen = home.frozen(home.fetched_on)
     fetched = [journey for journey in home.journeys if journey.bag.day >= home.fetched_on]
-    count, weight = count_text(len(fetched), "bag"), about_text(scenario, _grams(fetched))
+    count, weight = count_text(len(fetched), "bag"), _about(scenario, _grams(fetched))
     yield f"Fetch {count}, {weight}, on {day_text(home.fetched_on)}, in a cool box."
     cool = [journey.number for journey in fetched if journey not in frozen]
     where = [f"{bags_text(cool)} into the refrigerator"] if cool else []
     where += [f"{'all others' if cool else 'all'} into the freezer, what is fed last first"] if frozen else []
     yield from [f"{capitalised(join_names(where))}."] if where else []
     day, grams = home.fullest
-    room = "" if home.owner.room_g is None else f"; it holds {about_text(scenario, home.owner.room_g)}"
-    left = f", {about_text(scenario, home.left_g)} of it left over of your own" if home.left_g else ""
-    yield from [f"In your freezer on {day_text(day)}: {about_text(scenario, grams)}{left}{room}."] if grams else []
+    room = "" if home.owner.room_g is None else f"; it holds {_about(scenario, home.owner.room_g)}"
+    left = f", {_about(scenario, home.left_g)} of it left over of your own" if home.left_g else ""
+    yield from ([f"In your freezer on {day_text(day)}: {_about(scenario, grams)}{left}{room}."] if grams else [])

@@ -7,14 +7,14 @@ from raworder.reporting.bag_book import BagBook
 from raworder.reporting.counter_sheet import working_order, working_steps
 from raworder.reporting.freezing import slow_freezing_warnings
 from raworder.reporting.fridge_door import day_table
-from raworder.reporting.kitchen import bag_tables, then_points, tub_tables, what_differs, what_to_have_ready
+from raworder.reporting.kitchen import bag_tables, then_points, what_differs, what_to_have_ready
 from raworder.reporting.thaw_plan import bags_to_keep_back
 from raworder.reporting.words import count_text, next_commands, paper
 from raworder.trade.document import Block, Document, Paragraph, Points, Table
 from raworder.trade.units import day_text
 
 NEXT = (
-    ("raworder portion FILE --paper kitchen", "the kitchen page whole; also fridge_door, kennels"),
+    ("raworder portion FILE --paper kitchen", "the kitchen page whole, with what goes into which bag"),
     ("raworder labels FILE --html labels.html", "labels for the bags"),
     ("raworder portion FILE --all", "every figure behind this"),
 )
@@ -37,7 +37,6 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     if book.groups_dogs:
         yield from working_order(book, working_steps(book))
     else:
-        yield from tub_tables(book)
         yield from map(_without_numbers, bag_tables(book))
         yield from map(Paragraph, what_differs(book))
     yield then_points(book)

@@ -9,7 +9,7 @@ from hashlib import sha256
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, NumberedBag, bags_by_dog, bags_text
 from raworder.reporting.balanced_weeks import bags_too_full
 from raworder.reporting.freezing import slow_freezing_warnings
-from raworder.reporting.mise_en_place import half_thaw_evening, lots_to_thaw
+from raworder.reporting.mise_en_place import bought_leftovers_text, half_thaw_evening, lots_to_thaw
 from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.own_freezer import AtHome, fetching_sentences, own_freezer_text
 from raworder.reporting.thaw_plan import HOW, Move, bags_to_keep_back, moves
@@ -285,7 +285,7 @@ def _storing_details(book: BagBook, journeys: Sequence[Journey], lot: Lot | None
         yield freezing_text(book, lot)
     elif any(journey.way is BagWay.FREEZER for journey in journeys):
         yield "Put the bags that are thawed on a later day into the freezer, what is fed last first."
-    left_over = _leftovers_text(book)
+    left_over = bought_leftovers_text(book)
     if left_over and not lot:
         yield f"Freeze what is left over: {left_over}."
 

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import timedelta
 
-from raworder.reporting.cautions import asked_at, numbered_cautions, only_about
+from raworder.reporting.cautions import asked_here, numbered_cautions, only_about
 from raworder.reporting.kitchen import TWO_HOURS
-from raworder.reporting.order import bill_lines, is_bought, order_table
+from raworder.reporting.order import bill_lines, buy_by, is_bought, order_table
 from raworder.reporting.summary import most_to_pay_for
 from raworder.reporting.words import paper
 from raworder.trade.cuts import FREEZE_FIRST, PLANT, FreezeFirst, freeze_first_keys
@@ -17,15 +17,14 @@ from raworder.trade.scenario import YOUR_LIST, CautionPlace, Scenario
 from raworder.trade.units import day_text
 
 COLD = (
-    "Cold bag, straight home: at most 2 hours out of the refrigerator, 1 hour above 32 C (90 F).",
+    "Raw food last, in a cold bag, straight home: at most 2 hours out of the refrigerator, 1 hour above 32 C (90 F).",
     "Out of the cold at ____ : ____, back in the cold at ____ : ____",
     "Take nothing that is warm, leaks or smells off, and keep it apart from food for people.",
 )
 
 MISSING = (
-    "One thing missing at a time, all else bought as planned; more is for the whole order. Keep the receipt, and plan "
-    "again from it before you fill the bags. For a dog that must not eat something, or that a veterinarian feeds, take "
-    "nothing that is not named here."
+    "One thing missing at a time, all else as planned; more is for the whole order. Plan again from the receipt before "
+    "you fill the bags. A dog that must not eat something, or that a veterinarian feeds, gets nothing not named here."
 )
 
 GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLANK)
@@ -58,18 +57,24 @@ def _blocks(scenario: Scenario, plan: Plan, bill: Bill, card: Document | None) -
     ]
     if frozen:
         yield Points("freeze_first", "Ask for it frozen", *_freezing_demands(scenario, frozen))
-    yield from asked_at([CautionPlace.SHOP], only_about(cuts, numbered_cautions(scenario, plan)))
+    numbered = tuple(only_about(cuts, numbered_cautions(scenario, plan)))
+    yield from asked_here(CautionPlace.SHOP, numbered)
+    yield from asked_here(CautionPlace.FREEZER, numbered, "At home, before the bags are filled")
     if any(set(scenario.cut(name).species_names) != {PLANT} for name in cuts):
-        yield Points("cold", "", COLD, (TWO_HOURS,))
+        yield Points("cold", "Keep it cold", COLD, (TWO_HOURS,))
 
 
 def _head(scenario: Scenario, plan: Plan, bill: Bill) -> str:
     """By when to buy, what to bring, and for which batch it is."""
-    bring, most = bill.total, most_to_pay_for(scenario, plan, bill)
-    heavy = f", and {scenario.currency.text(most)} if every pack is as heavy as it can be" if most != bring else ""
+    pay, most = bill.total, most_to_pay_for(scenario, plan, bill)
+    heavy = f", and {scenario.currency.text(most)} if every pack is as heavy as it can be" if most != pay else ""
+    cut = any(offer.by_weight for _, offer in bill_lines(scenario, plan, bill))
+    over = " Have a little over, as what is cut to order never weighs just that." if cut and not heavy else ""
+    have = "Have ready" if scenario.supplier(bill.supplier).delivery else "Bring"
     return (
-        f"Buy by {day_text(scenario.portioned_on)}, when the bags are filled. Bring {scenario.currency.text(bring)}"
-        f"{heavy}. Batch {batch_number(scenario)}."
+        f"To be at home by {day_text(buy_by(scenario, plan))}; the bags are filled on "
+        f"{day_text(scenario.portioned_on)}. {have} {scenario.currency.text(pay)}{heavy}.{over} Keep the receipt. "
+        f"Batch {batch_number(scenario)}."
     )
 
 

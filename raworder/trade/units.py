@@ -33,8 +33,10 @@ UNIT_SPELLINGS: Mapping[str, str] = MappingProxyType(
 """The unit that another spelling stands for; it is suggested to the person, never assumed."""
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 """Days of the week in three letters, Monday first, as `date.weekday` counts them."""
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+"""The months in three letters, in English whatever the machine's language."""
 
 MOST_DECIMALS = 6
 """The most decimals in which an amount is shown."""

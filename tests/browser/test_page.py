@@ -93,10 +93,10 @@ def test_an_order_is_printed_in_large_type_with_room_to_write(browser: Browser) 
     tab.emulate_media(media="print")
     cell = tab.locator("section.shopping-list tbody td.c-item").first
     points = float(cell.evaluate("one => parseFloat(getComputedStyle(one).fontSize)")) * 72 / 96
-    assert points == pytest.approx(13, rel=1e-4)
+    assert points == pytest.approx(12, rel=1e-4)
     assert tab.locator("section.large").first.locator("th.blank").all_inner_texts() == ["Got", "Paid"]
     widths = [one.bounding_box() for one in tab.locator("section.large").first.locator("th.blank").all()]
-    assert all(one and one["width"] >= 18 * MM_PX for one in widths)
+    assert all(one and one["width"] >= 17.5 * MM_PX for one in widths)
     amount = tab.locator("section.shopping-list th.c-to-buy").first
     assert amount.evaluate("one => getComputedStyle(one).whiteSpace") == "nowrap"
     tab.context.close()
@@ -173,6 +173,14 @@ def test_a_batch_is_few_sheets_of_paper(browser: Browser, name: str, most: int) 
         held = [one.split(" - ")[0].partition(":")[0] for one, _, _ in feet(pdf)]
         assert len(pdf.pages) - page.count('<div class="sheet"') == len(held) <= most
     assert held.count("Fridge door") == 1
+    # whatever is wider than its paper makes a browser shrink every page, and labels miss their sheets
+    for name_of, width_mm in (("section:not(.wide)", 210 - 28), ("section.wide", 297 - 28)):
+        tab = opened(browser, page, width=int(width_mm * MM_PX))
+        tab.emulate_media(media="print")
+        widest = f"""() => Math.max(0, ...[...document.querySelectorAll('main > {name_of} *')]
+            .filter(one => !one.closest('.sheets')).map(one => one.getBoundingClientRect().right))"""
+        assert _asked(tab, widest) <= width_mm * MM_PX + 1
+        tab.context.close()
     if name in {"owner", "household", "pounds"}:
         assert held.count("Kitchen") <= (2 if name == "household" else 1)
         assert held.count("Shop") == page.count(" shopping-list")

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from raworder.reporting.fridge_door import AWAY, BONES
+from raworder.reporting.fridge_door import AWAY, BONES, HANDS
 from raworder.trade.bags import Filling
 from raworder.trade.cuts import Part
 from raworder.trade.document import Document, Holds, Points, Table
@@ -74,7 +74,22 @@ def test_bones_are_told_where_there_are_any_that_are_not_ground() -> None:
 
 
 def test_a_dog_in_care_is_told_first() -> None:
-    assert rules_of(PAPER)[0].startswith("Sorrel: fed as the veterinarian said.")
+    assert any(rule.startswith("Sorrel: fed as the veterinarian said.") for rule in rules_of(PAPER)[:2])
+
+
+def test_several_meals_stand_in_their_order_and_it_is_said() -> None:
+    meals = "Several bags of a dog on a day stand in the order of its meals."
+    assert meals in rules_of(PAPER)
+    assert meals not in rules_of(fridge_door(*plain_bags([500])))
+
+
+def test_how_long_a_bag_keeps_and_when_to_order_again_is_said() -> None:
+    kept = "keeps 1 day more in the refrigerator"
+    assert kept in " ".join(rules_of(fridge_door(*plain_bags([500, 500]))))
+    assert "Throw away what is not fed on its day" in " ".join(rules_of(PAPER))
+    assert HANDS in rules_of(PAPER)
+    assert rules_of(PAPER)[-1] == "Order the next batch by Tue 9 Feb."
+    assert PAPER.at_arms_length
 
 
 def test_what_to_thaw_stands_on_its_day_and_what_stays_fresh_on_the_day_of_filling() -> None:

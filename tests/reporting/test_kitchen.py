@@ -127,8 +127,12 @@ def test_other_weights_are_footnotes() -> None:
 def test_tubs_have_the_empty_tub_first_and_what_the_scale_shows() -> None:
     tubs, bags = tables(kitchen(TUBS, TUBS_PLAN))
     assert tubs.title == "mix 1, 1 kg in 2 tubs: for Maple and Fern alone"
-    assert heads(tubs.columns)[1:] == [("Tub 1", "500 g"), ("Tub 2", "500 g"), ("In all", "")]
-    assert tubs.rows == (("beef trim", "451 g", "450 g", "901 g"), ("lamb liver", "500 g", "500 g", "99 g"))
+    # 451 and 450 g are both shown as 450 g in steps of 5 g, so that the tubs are alike
+    assert heads(tubs.columns)[1:] == [("Tubs 1-2", "500 g"), ("In all", "")]
+    assert tubs.rows == (("beef trim", "450 g", "901 g"), ("lamb liver", "500 g", "99 g"))
+    fine = replace(TUBS, portioning=replace(TUBS.portioning, scale_step_g=1))
+    unlike = tables(kitchen(fine, TUBS_PLAN))[0]
+    assert unlike.rows == (("beef trim", "451 g", "450 g", "901 g"), ("lamb liver", "500 g", "500 g", "99 g"))
     assert tubs.note.startswith("Set the scale to 0 with the empty tub on it.")
     assert bags.rows[-1] == ("mix 1: fill up to", "310 g", "310 g", "1 kg")
 
@@ -184,3 +188,35 @@ def test_pounds_stand_alone_where_they_are_asked_for() -> None:
     document = kitchen(replace(HOUSE, weight_unit="lb"), HOUSE_PLAN)
     assert " g" not in str([table.rows for table in tables(document)])
     assert "0.9 oz" in str(tables(document)[0].rows)
+
+
+def test_a_mix_is_made_in_its_part_after_washing_and_before_its_bags() -> None:
+    book = bag_book(TUBS, TUBS_PLAN)
+    apart = replace(TUBS_PLAN, stations=(Station(1, "chicken neck", (0, 1)), Station(2, "mix 1", (0, 1, 2, 3))))
+    titles = [table.title for table in tables(kitchen(TUBS, apart))]
+    assert titles == [
+        "Part 1 of 2: Maple",
+        f"{WASH}. Part 2 of 2: Maple and Fern. mix 1, 1 kg in 2 tubs: for Maple and Fern alone",
+        f"{WASH}.",
+    ]
+    assert len(book.plan.mixes) == 1
+
+
+def test_pieces_and_grams_of_one_cut_are_both_told() -> None:
+    scenario, plan = plain_bags([500, 500])
+    bags = (
+        replace(plan.bags[0], fillings=(Filling("chicken neck", 120, 2), Filling("beef trim", 380))),
+        replace(plan.bags[1], kind="B", fillings=(Filling("chicken neck", 40), Filling("beef trim", 460))),
+    )
+    stations = (Station(1, "chicken neck", (0, 1)), Station(1, "beef trim", (0, 1)))
+    scenario = replace(scenario, cuts=(b.NECK, b.TRIM))
+    portions = b.portions_g({"Maple": {"chicken neck": 160, "beef trim": 840}})
+    (table,) = tables(kitchen(scenario, b.a_plan(portions=portions, bags=bags, stations=stations)))
+    assert table.rows[0] == ("chicken neck", "2 necks", "40 g", "2 necks and 40 g")
+
+
+def test_whose_food_is_to_half_thaw_is_told_and_nothing_where_nothing_is_frozen() -> None:
+    owned = replace(HOUSE, on_hand=tuple(replace(lot, owner="Ada") for lot in HOUSE.on_hand))
+    assert "330 g of Ada's beef kidney" in str(kitchen(owned, HOUSE_PLAN).blocks[0])
+    nothing = replace(HOUSE_PLAN, lots_used=(), lines=())
+    assert "half-thaw" not in str(kitchen(HOUSE, nothing).blocks[0])

@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 from fractions import Fraction
 
 from raworder.reporting.first_look import SHOW_IT
+from raworder.reporting.order import buy_by
 from raworder.reporting.shop_page import shop_page
 from raworder.reporting.summary import most_to_pay, most_to_pay_for
 from raworder.reporting.words import paper
@@ -72,12 +74,25 @@ def test_a_shop_page_says_by_when_to_buy_and_how_much_money_to_bring() -> None:
     plain = shop_page(HOUSEHOLD, HOUSEHOLD_PLAN, bill).blocks[0]
     total = HOUSEHOLD.currency.text(bill.total)
     assert isinstance(plain, Paragraph)
-    assert f"Buy by {day_text(HOUSEHOLD.portioned_on)}" in plain.text
-    assert f"Bring {total}." in plain.text
+    assert f"To be at home by {day_text(HOUSEHOLD.portioned_on - timedelta(1))};" in plain.text
+    assert f"Have ready {total}. Have a little over" in plain.text  # it delivers, and cuts to order
+    assert "Keep the receipt." in plain.text
+    fetched = replace(HOUSEHOLD, suppliers=tuple(replace(one, delivery=Decimal(0)) for one in HOUSEHOLD.suppliers))
+    other = shop_page(fetched, HOUSEHOLD_PLAN, bill).blocks[0]
+    assert isinstance(other, Paragraph)
+    assert f"Bring {total}." in other.text
     heavy = replace(HOUSEHOLD, offers=tuple(replace(offer, heaviest_g=offer.unit_g * 2) for offer in HOUSEHOLD.offers))
     catch_weight = shop_page(heavy, HOUSEHOLD_PLAN, bill).blocks[0]
     assert isinstance(catch_weight, Paragraph)
-    assert f"Bring {total}, and " in catch_weight.text
+    assert f"Have ready {total}, and " in catch_weight.text
+
+
+def test_all_is_to_be_at_home_a_day_before_and_earlier_where_meat_is_frozen_first() -> None:
+    pork = tuple(replace(cut, cautions=("raw-pork",)) if cut.name == "beef kidney" else cut for cut in HOUSEHOLD.cuts)
+    filled = HOUSEHOLD.portioned_on
+    assert buy_by(HOUSEHOLD, HOUSEHOLD_PLAN) == filled - timedelta(1)
+    assert buy_by(replace(HOUSEHOLD, hold_days=20), HOUSEHOLD_PLAN) == filled - timedelta(1)
+    assert buy_by(replace(HOUSEHOLD, hold_days=20, cuts=pork), HOUSEHOLD_PLAN) == filled - timedelta(20)
 
 
 def test_the_most_that_bills_come_to_is_the_most_of_the_order() -> None:
@@ -109,7 +124,7 @@ def test_the_first_choices_of_a_shop_stand_on_its_own_page_alone() -> None:
     order = shop_page(HOUSEHOLD, HOUSEHOLD_PLAN, HOUSEHOLD_PLAN.bills[0], CARD)
     _, card = tables(order)
     assert (card.title, card.rows) == ("Sold out?", (("necks", "first"),))
-    assert "plan again" in card.note
+    assert "Plan again" in card.note
 
 
 def test_a_nameless_price_list_has_an_order_too() -> None:
@@ -153,7 +168,7 @@ def test_what_a_caution_asks_of_the_shop_stands_on_the_sheet_of_the_shop_that_se
     orders = [shop_page(replace(HOUSEHOLD, cuts=cuts), HOUSEHOLD_PLAN, bill) for bill in HOUSEHOLD_PLAN.bills]
     told = [[one for one in order.blocks if isinstance(one, Points) and one.key == "asked"] for order in orders]
     assert [len(one) for one in told] == [1, 0]
-    assert told[0][0].items == ("In the shop. Beef kidney: ask where it is from [1].",)
+    assert told[0][0].items == ("Beef kidney: ask where it is from.",)
 
 
 def test_what_is_held_before_it_is_fed_is_to_be_bought_so_many_days_before() -> None:
@@ -171,7 +186,7 @@ def test_the_first_page_says_that_it_may_hurt_what_next_and_what_always_holds() 
     told = {block.key: block.items for block in blocks}
     assert told["always"][0] == f"{SHOW_IT}."
     assert told["dates"] == (
-        "Buy by Fri 5 Feb.",
+        "Buy by Thu 4 Feb.",
         "Fill 26 bags on Fri 5 Feb.",
         "Feed from Sat 6 to Fri 12 Feb.",
         "Order the next batch by Tue 9 Feb.",

@@ -71,7 +71,7 @@ def test_the_day_of_filling_tells_where_bags_and_what_is_left_over_go() -> None:
     assert (filling["day"], filling["to_do"]) == (str(FILLED_ON), "Fill 26 bags")
     assert "26 bags, 5.74 kg." in filling["details"]  # the sum of the sample
     assert "Move bags 1, 9, 20 straight to the refrigerator: fed tomorrow, Sat 6 Feb" in filling["details"]
-    assert "Freeze what is left over: 42 g beef trim, 172 g lamb liver and 170 g beef kidney." in filling["details"]
+    assert "Freeze what is left over: 42 g of beef trim and 172 g of lamb liver." in filling["details"]
 
 
 def test_ordering_is_so_many_days_before_the_next_bags_are_filled() -> None:

@@ -135,7 +135,7 @@ def test_each_page_of_the_household_says_what_the_plan_says() -> None:
         assert f"Your part of the order is {scenario.currency.text(share.total)}" in said(page)
         assert day_text(at_home(plan.facts.scenario, plan, share.owner).fetched_on) in said(page)
         for dose in (dose for dose in plan.doses if dose.dog in mine):
-            assert f"{dose.dog} gets {dose.steps_a_day} g of {dose.supplement}" in said(page)
+            assert f"{dose.dog}: {dose.steps_a_day} g of {dose.supplement}" in said(page)
         others = {dog.name for dog in scenario.dogs} - mine
         assert not any(other in said(page) for other in others)
 
@@ -185,4 +185,4 @@ def test_who_owes_nothing_is_told_so() -> None:
 def test_days_before_fetching_are_not_in_the_calendar_of_an_owner() -> None:
     scenario = two_owners(owners=(Owner("Ada", None, b.STARTS + timedelta(2)),))
     text = said(page_of_ada(scenario, None))
-    assert "Bags 1-2 must be fed before you fetch them." in text
+    assert "Bags 1-2: fed before you fetch the others. Agree with who fills the bags." in text
