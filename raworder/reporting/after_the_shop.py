@@ -29,8 +29,22 @@ def after_the_shop(scenario: Scenario, after: AfterTheShop, plan: Plan | None = 
 
 
 def _blocks(scenario: Scenario, after: AfterTheShop, plan: Plan | None) -> Iterator[Block]:
-    """What is short, the money, the targets missed, the days that hold too much, then what helps."""
+    """What to fetch, what is short, the money, the targets missed, the days that hold too much, else what helps."""
+    if after.fetched:  # what to fetch comes first; where there is nothing to fetch, what is short
+        yield from _suggest_remedy(scenario, after)
     yield from (Paragraph(text) for text in _explain_shortage(scenario, after))
+    yield _money(after)
+    if after.missed:
+        yield _missed_table(after)
+    if plan:
+        yield from map(Paragraph, _over_limits(scenario, plan))
+        yield from full_days(bag_book(plan))
+    if not after.fetched:
+        yield from _suggest_remedy(scenario, after)
+
+
+def _money(after: AfterTheShop) -> Facts:
+    """What was paid, planned and is still to pay, and how much food is missing."""
     money = [Fact("paid", "Paid", after.paid, Holds.MONEY)]
     if after.planned is not None:
         money.append(Fact("planned", "Planned", after.planned, Holds.MONEY))
@@ -40,13 +54,7 @@ def _blocks(scenario: Scenario, after: AfterTheShop, plan: Plan | None) -> Itera
         if after.missing_g:
             money.append(Fact("missing_g", "Food missing", after.missing_g, Holds.GRAMS))
         money.append(Fact("short_g", "Fed less than asked", after.short_g, Holds.GRAMS))
-    yield Facts("after_the_shop", tuple(money))
-    if after.missed:
-        yield _missed_table(after)
-    if plan:
-        yield from map(Paragraph, _over_limits(scenario, plan))
-        yield from full_days(bag_book(plan))
-    yield from _suggest_remedy(scenario, after)
+    return Facts("after_the_shop", tuple(money))
 
 
 def _over_limits(scenario: Scenario, plan: Plan) -> Iterator[str]:
@@ -155,14 +163,14 @@ def _suggest_remedy(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
         )
     elif after.as_it_is:
         yield Paragraph(
-            "The papers below are for what was bought and nothing else; the targets above are missed in this batch. "
+            "What follows is for what was bought and nothing else; some targets are missed in this batch. "
             "Ask a veterinarian when in doubt."
         )
     elif after.fetched:
         title = f"The cheapest to fetch, {scenario.currency.text(after.to_fetch or scenario.currency.minor * 0)}"
         yield Points("to_fetch", title, after.fetched)
         yield Paragraph(
-            "The papers below are for what was bought and this together. With `--as-it-is` they are for what was "
+            "What follows is for what was bought and this together. With `--as-it-is` it is for what was "
             "bought alone. Room and budget do not count any more, and a minimum order may ask for more than is "
             "missing."
         )

@@ -323,7 +323,9 @@ def _then(book: BagBook) -> Iterator[str]:
     ways = {way: [journey for journey in book.journeys if journey.way is way] for way in BagWay}
     fresh, frozen = ways[BagWay.REFRIGERATOR], ways[BagWay.FREEZER]
     if fresh:
-        yield f"Straight to the refrigerator: {bags_or_days(book, fresh)}."
+        bags = bags_or_days(book, fresh)
+        noun = "" if bags.startswith("all") else "bag " if len(fresh) == 1 else "bags "
+        yield f"Straight to the refrigerator: {noun}{bags}."
     lots = book.facts.cold.lots
     if frozen and not lots:
         others = "All others" if fresh else "All bags"

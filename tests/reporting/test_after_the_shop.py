@@ -117,10 +117,17 @@ def test_what_to_fetch_is_told_with_its_price() -> None:
 
 def test_as_it_is_fetches_nothing_and_sends_to_a_veterinarian() -> None:
     _, told = said(replace(AFTER, missed=(LIVER,), as_it_is=True))
-    assert "the targets above are missed in this batch" in told
+    assert "some targets are missed in this batch" in told
     assert "Ask a veterinarian" in told
 
 
 def test_where_no_bags_can_be_filled_none_are_announced() -> None:
     (only,) = said(replace(AFTER, as_it_is=True, filled=False))
     assert only.startswith("No bags can be filled with what there is")
+
+
+def test_what_to_fetch_comes_first_and_stands_once() -> None:
+    fetching = replace(AFTER, fetched=("500 g of lamb liver, Hollow Lane Butcher",), to_fetch=Decimal("3.80"))
+    blocks = after_the_shop(SCENARIO, fetching).blocks
+    assert [isinstance(block, Points) and block.key == "to_fetch" for block in blocks].index(True) == 0
+    assert sum(isinstance(block, Points) and block.key == "to_fetch" for block in blocks) == 1

@@ -162,7 +162,7 @@ def test_many_kinds_stand_down_the_page_and_cuts_across() -> None:
 
 def test_where_the_bags_go_is_said_at_the_end() -> None:
     assert points(PAPER, "then") == (
-        "Straight to the refrigerator: 1, 8, 9, 10, 12 and 20.",
+        "Straight to the refrigerator: bags 1, 8, 9, 10, 12 and 20.",
         "All others into the freezer, thin and flat, what is fed last first: what is fed first lies on top.",
         "Left over, back to the freezer: 42 g of beef trim and 172 g of lamb liver.",
     )
