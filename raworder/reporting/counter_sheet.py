@@ -8,9 +8,8 @@ from types import MappingProxyType
 from raworder.reporting.bag_book import BagBook, NumberedBag, bag_book, bags_text, dogs_or_count, numbers_text
 from raworder.reporting.bag_list import kind_text
 from raworder.reporting.cautions import asked_at, numbered_cautions
-from raworder.reporting.freezing import slow_freezing_warnings
+from raworder.reporting.freezing import before_filling
 from raworder.reporting.mise_en_place import mise_en_place
-from raworder.reporting.thaw_plan import bags_to_keep_back
 from raworder.reporting.words import count_text, group_alike, join_names, paper
 from raworder.trade.as_fed import fed_cuts, fed_g
 from raworder.trade.bags import Bag, Filling, Mix, NextWeighing, Station, Tub
@@ -347,10 +346,8 @@ CLEAN_AND_COLD = (
     "Begin with clean boards, knives, scale and hands. Clean down wherever the sheet says so.",
     "Take out one cut at a time. Raw food stays out of the refrigerator at most 2 hours, 1 hour above 32 C (90 F).",
 )
-CLEAN_AND_COLD_SOURCES = (
-    'two hours: US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified',
-    "all else: common practice, no source",
-)
+TWO_HOURS = 'two hours: US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified'
+CLEAN_AND_COLD_SOURCES = (TWO_HOURS, "all else: common practice, no source")
 HERE = (CautionPlace.FREEZER, CautionPlace.COUNTER, CautionPlace.BOWL)
 """What cautions ask to be done at these places is told on this sheet."""
 
@@ -385,18 +382,14 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     """The work in order, from the empty counter to the full bags in the refrigerator."""
     yield Points("cautions", "Clean and cold", CLEAN_AND_COLD, CLEAN_AND_COLD_SOURCES)
     yield from asked_at(HERE, numbered_cautions(book.scenario, book.plan))
-    journeys = book.facts.cold.journeys
-    warnings = tuple(slow_freezing_warnings(book.facts.cold.lots))
-    if warnings:
-        yield Points("too_slow", "Before you begin", warnings)
-    yield from bags_to_keep_back(book, journeys)
+    yield from before_filling(book)
     yield from mise_en_place(book)
     steps = working_steps(book)
     yield from working_order(book, steps)
     yield Points("how", "At every step", (*STEPS, _scale_note(book)))
     yield from station_tables(book, steps)
     yield _kind_table(book)
-    yield _destination_table(journeys)
+    yield _destination_table(book.journeys)
 
 
 def _scale_note(book: BagBook) -> str:

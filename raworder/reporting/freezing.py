@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
 from raworder.reporting.charts import freezer_chart
+from raworder.reporting.thaw_plan import bags_to_keep_back
 from raworder.reporting.words import count_text, join_names, paper
 from raworder.trade.batch_facts import BagWay, Evening, Lot
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
@@ -83,6 +84,14 @@ def _warnings(book: BagBook) -> Iterator[str]:
     if too_heavy:
         yield f"The freezer does not freeze {bags_text(too_heavy)} in one day. Make smaller bags."
     yield from slow_freezing_warnings(book.facts.cold.lots)
+
+
+def before_filling(book: BagBook) -> Iterator[Points]:
+    """What to know before the bags are filled: what freezes too slowly, and which bags to keep back."""
+    warnings = tuple(slow_freezing_warnings(book.facts.cold.lots))
+    if warnings:
+        yield Points("too_slow", "Before you begin", warnings)
+    yield from bags_to_keep_back(book, book.journeys)
 
 
 def slow_freezing_warnings(lots: Sequence[Lot]) -> Iterator[str]:

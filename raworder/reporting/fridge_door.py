@@ -30,7 +30,11 @@ HANDS = (
     "Children, pregnant women, old and ill people do not handle raw food or the bowls. Wash hands, bowls and surfaces "
     "with hot water and soap after every feeding. Local rules on raw food come first."
 )
-RULES_SOURCES = (f"cold water: {COLD_WATER_SOURCE}", "cooked bone: FDA warning via dvm360.com", "all else: from memory")
+RULES_SOURCES = (
+    f"cold water: {COLD_WATER_SOURCE}",
+    "cooked bone: FDA warning via dvm360.com",
+    "all else: from memory, not looked up",
+)
 WHOSE = "Give a dog no bag but its own, and nothing else."
 
 
@@ -46,18 +50,13 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield from bags_to_keep_back(book, book.journeys)
     yield from full_days(book)
     yield day_table(book)
-    yield Points("rules", "When you feed", feeding_rules(book), RULES_SOURCES)
+    yield Points("rules", "When you feed", tuple(feeding_rules(book)), RULES_SOURCES)
     yield from asked_here(CautionPlace.BOWL, numbered_cautions(book.scenario, book.plan))
     yield _program_table(book)
 
 
-def feeding_rules(book: BagBook) -> tuple[str, ...]:
-    """What whoever feeds must know, on the door and at an owner's home."""
-    return tuple(_rules(book))
-
-
-def _rules(book: BagBook) -> Iterator[str]:
-    """What to give beside the bags, whose food is whose, and what to take care of."""
+def feeding_rules(book: BagBook) -> Iterator[str]:
+    """What whoever feeds must know: what to give beside the bags, whose food is whose, and what to take care of."""
     for dog, _ in bags_by_dog(book):
         if not book.groups_dogs and (doses := doses_text(book.scenario, book.plan, dog.name)):
             yield f"{dog.name}: {join_names(doses)} beside the bag."
@@ -67,7 +66,7 @@ def _rules(book: BagBook) -> Iterator[str]:
     if cared_for:
         yield f"{join_names(cared_for)}: fed as the veterinarian said. Change nothing without the veterinarian."
     yield f"{WHOSE} {_kept_text(book)} {forgot_to_thaw(book)}"
-    if any(has_bones(book, filling.cut) for bag in book.numbered for filling in bag.bag.fillings):
+    if any(_has_bones(book, filling.cut) for bag in book.numbered for filling in bag.bag.fillings):
         yield BONES
     yield HANDS
     if book.only is None:
@@ -82,7 +81,7 @@ def _kept_text(book: BagBook) -> str:
     return f"What is not fed on its day keeps {count_text(days, 'day')} more in the refrigerator, then throw it away."
 
 
-def has_bones(book: BagBook, name: str) -> bool:
+def _has_bones(book: BagBook, name: str) -> bool:
     """Whether a cut, or something in a mix, has bone in it that is not ground."""
     return any(cut.part_share(Part.BONE) > 0 and cut.kind != GROUND for cut in book.cuts_in(name))
 

@@ -66,7 +66,7 @@ def household_page(plan: Plan, owner: str, dues: Dues, alone: Alone | None = Non
         *bags_to_keep_back(book, home.journeys),
         *_days_table(home),
         *_cautions(book, home),
-        Points("rules", "When you feed", feeding_rules(book), RULES_SOURCES),
+        Points("rules", "When you feed", tuple(feeding_rules(book)), RULES_SOURCES),
         *_money(scenario, dues, alone),
     )
     return with_batch_number(scenario, paper(scenario, "household", f"{owner}: {join_names(names)}", blocks))

@@ -8,14 +8,14 @@ from itertools import accumulate
 
 from raworder.reporting.bag_book import PLAIN_PLURALS, BagBook, NumberedBag, bags_text, dogs_or_count, numbers_text
 from raworder.reporting.cautions import asked_here, numbered_cautions
-from raworder.reporting.counter_sheet import Step, avoidance_text, fine_scale_note, working_steps
-from raworder.reporting.freezing import slow_freezing_warnings
+from raworder.reporting.counter_sheet import TWO_HOURS, Step, avoidance_text, fine_scale_note, working_steps
+from raworder.reporting.freezing import before_filling
 from raworder.reporting.mise_en_place import bag_size_g, bought_leftovers_text, half_thaw_evening, lots_to_thaw
-from raworder.reporting.thaw_plan import bags_or_days, bags_to_keep_back
+from raworder.reporting.thaw_plan import bags_or_days
 from raworder.reporting.words import count_text, group_alike, join_names, paper
 from raworder.trade.as_fed import fed_cuts
 from raworder.trade.bags import Filling, Mix, Tub
-from raworder.trade.batch_facts import THAWS_A_DAY_G, BagWay
+from raworder.trade.batch_facts import THAWS_A_DAY_G, BagWay, Journey
 from raworder.trade.document import Block, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import CautionPlace, OnHand
@@ -35,7 +35,6 @@ CLEAN_AND_COLD = (
     "Begin with clean boards, knives, scale and hands. Take out one cut at a time: raw food stays out of the "
     "refrigerator at most 2 hours, 1 hour above 32 C (90 F)."
 )
-TWO_HOURS = 'two hours: US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified'
 
 
 def kitchen(book: BagBook) -> Document:
@@ -46,10 +45,7 @@ def kitchen(book: BagBook) -> Document:
 def _blocks(book: BagBook) -> Iterator[Block]:
     """What to have ready, what to keep back, the tubs, the bags, and what to do with them."""
     yield Paragraph(what_to_have_ready(book))
-    warnings = tuple(slow_freezing_warnings(book.facts.cold.lots))
-    if warnings:
-        yield Points("too_slow", "Before you begin", warnings)
-    yield from bags_to_keep_back(book, book.journeys)
+    yield from before_filling(book)
     yield from bag_tables(book)
     yield bag_notes(book)
     yield then_points(book)
@@ -323,19 +319,24 @@ def _then(book: BagBook) -> Iterator[str]:
     ways = {way: [journey for journey in book.journeys if journey.way is way] for way in BagWay}
     fresh, frozen = ways[BagWay.REFRIGERATOR], ways[BagWay.FREEZER]
     if fresh:
-        bags = bags_or_days(book, fresh)
-        noun = "" if bags.startswith("all") else "bag " if len(fresh) == 1 else "bags "
-        yield f"Straight to the refrigerator: {noun}{bags}."
+        yield f"Straight to the refrigerator: {_bags_named(book, fresh)}."
     lots = book.facts.cold.lots
     if frozen and not lots:
         others = "All others" if fresh else "All bags"
-        yield f"{others} into the freezer, thin and flat, what is fed last first: what is fed first lies on top."
+        yield f"{others} into the freezer, thin and flat; what is fed last goes in first."
     for lot in lots:
         numbers = {load.number for load in lot.loads}
         bags = bags_or_days(book, [journey for journey in frozen if journey.number in numbers])
         if bags or book.only is None:
             yield f"Freeze on {day_text(lot.day)}: {bags or 'what is left over'}."
     if ways[BagWay.NO_TIME]:
-        yield f"To the refrigerator, but see what is said of them above: {bags_or_days(book, ways[BagWay.NO_TIME])}."
+        yield f"Keep back, as said above: {_bags_named(book, ways[BagWay.NO_TIME])}."
     if book.only is None and (rest := bought_leftovers_text(book)):
         yield f"Left over, back to the freezer: {rest}."
+
+
+def _bags_named(book: BagBook, journeys: Sequence[Journey]) -> str:
+    """Bags at a glance, after the word for them where they are named by number."""
+    bags = bags_or_days(book, journeys)
+    noun = "" if bags.startswith("all") else "bag " if len(journeys) == 1 else "bags "
+    return f"{noun}{bags}"

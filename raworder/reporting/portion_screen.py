@@ -5,12 +5,11 @@ from dataclasses import replace
 
 from raworder.reporting.bag_book import BagBook
 from raworder.reporting.counter_sheet import working_order, working_steps
-from raworder.reporting.freezing import slow_freezing_warnings
+from raworder.reporting.freezing import before_filling
 from raworder.reporting.fridge_door import day_table
 from raworder.reporting.kitchen import bag_tables, then_points, what_differs, what_to_have_ready
-from raworder.reporting.thaw_plan import bags_to_keep_back
 from raworder.reporting.words import count_text, next_commands, paper
-from raworder.trade.document import Block, Document, Paragraph, Points, Table
+from raworder.trade.document import Block, Document, Paragraph, Table
 from raworder.trade.units import day_text
 
 NEXT = (
@@ -30,10 +29,7 @@ def portion_screen(book: BagBook) -> Document:
 def _blocks(book: BagBook) -> Iterator[Block]:
     """What to have ready, what to keep back, what goes where, and the days."""
     yield Paragraph(what_to_have_ready(book))
-    warnings = tuple(slow_freezing_warnings(book.facts.cold.lots))
-    if warnings:
-        yield Points("too_slow", "Before you begin", warnings)
-    yield from bags_to_keep_back(book, book.journeys)
+    yield from before_filling(book)
     if book.groups_dogs:
         yield from working_order(book, working_steps(book))
     else:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from raworder.reporting.cautions import asked_here, numbered_cautions, only_about
-from raworder.reporting.kitchen import TWO_HOURS
+from raworder.reporting.counter_sheet import TWO_HOURS
 from raworder.reporting.order import bill_lines, buy_by, is_bought, order_table
 from raworder.reporting.summary import most_to_pay_for
 from raworder.reporting.words import paper

@@ -1,15 +1,20 @@
 """The freezing sheet tells how full the freezer is, and no lot is more than it freezes in a day."""
 
 import random
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from raworder.portioning.keeping import loads_of, lots
+from raworder.reporting.bag_book import BagBook
+from raworder.reporting.counter_sheet import counter_sheet
 from raworder.reporting.freezing import FULLEST, sessions_needed
+from raworder.reporting.kitchen import kitchen
+from raworder.reporting.portion_screen import portion_screen
 from raworder.trade.batch_facts import BagWay, Load
-from raworder.trade.document import Document, Facts, Points
+from raworder.trade.document import Document, Facts, Points, Table
 from raworder.trade.scenario import Keeping, Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import FILLED_ON, HOUSE, HOUSE_PLAN, column, day, plain_bags, tables
@@ -120,6 +125,18 @@ def test_bags_that_wait_too_long_are_told_with_the_remedy() -> None:
         "The freezer is too slow: bags 3-7 would wait too long to be frozen. Fill the bags in at least 3 sessions "
         "on different days, and keep the rest of the meat frozen until then."
     )
+
+
+@pytest.mark.parametrize("paper", [kitchen, portion_screen, counter_sheet])
+def test_who_fills_bags_reads_first_what_freezes_too_slowly_and_what_to_keep_back(
+    paper: Callable[[BagBook], Document],
+) -> None:
+    # bag 10 takes three days to thaw; at 1000 g a day it is not even frozen by then
+    scenario, plan = plain_bags([500] * 9 + [4_600], keeping=KEEPS_ONE)
+    document = paper(bag_book(freezes(scenario, 1_000), plan))
+    first_table = next(place for place, block in enumerate(document.blocks) if isinstance(block, Table))
+    told = [block.key for block in document.blocks[:first_table] if isinstance(block, Points)]
+    assert [key for key in told if key in {"too_slow", "mind"}] == ["too_slow", "mind"]
 
 
 def test_very_many_bags_that_wait_too_long_are_counted() -> None:

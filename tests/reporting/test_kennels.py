@@ -3,10 +3,13 @@
 from dataclasses import replace
 
 from raworder.reporting.kennels import kennel_pages
+from raworder.reporting.nutrition_words import doses_text
 from raworder.trade.document import Facts, Points, Table
 from raworder.trade.dogs import Care
+from raworder.trade.plan import Dose
 from tests import builders as b
 from tests.reporting.test_fridge_door import kennels
+from tests.supplemented import OIL
 from tests.worked_out import bag_book
 from tests.worked_out import kennels as all_kennels
 
@@ -27,6 +30,8 @@ def test_each_kennel_has_a_page_with_its_dogs_and_sums() -> None:
     )
     assert table.totals == ((None, "together", None, None, None, None, 11_000),)
     assert cuts.rows == (("beef trim", 11_000),)
+    assert cuts.totals == (("together", 11_000),)
+    assert cuts.note == "22 bags of 11 kinds: the kitchen page has what is in each."
     (facts,) = (block for block in first.blocks if isinstance(block, Facts))
     assert [fact.value for fact in facts.items] == [22, 11_000, 5_500]
 
@@ -43,13 +48,17 @@ def test_what_is_different_with_a_dog_is_told_and_nothing_else() -> None:
         replace(scenario.dogs[1], puppy=True),
         replace(scenario.dogs[2], care=Care.NURSING),
     )
-    book = bag_book(replace(scenario, dogs=(*changed, *scenario.dogs[3:])), plan)
+    others = replace(scenario, dogs=(*changed, *scenario.dogs[3:]), supplements=(OIL,))
+    # dog 03 has its first bag alone, and oil beside it; bags 7 and 8 would be its own
+    bags = (*plan.bags[:7], *plan.bags[8:])
+    book = bag_book(others, replace(plan, bags=bags, doses=(Dose("dog 03", OIL.name, 1),)))
     (page,) = kennel_pages(book)
     (told,) = (block.items for block in page.blocks if isinstance(block, Points))
     assert told == (
         "dog 00: no chicken.",
         "dog 01: a growing dog: its bags get heavier.",
         "dog 02: in a veterinarian's care (nursing), fed as the veterinarian said.",
+        f"dog 03: away for 1 day; {doses_text(book.scenario, book.plan, 'dog 03')[0]} beside its bags.",
     )
 
 

@@ -163,9 +163,16 @@ def test_many_kinds_stand_down_the_page_and_cuts_across() -> None:
 def test_where_the_bags_go_is_said_at_the_end() -> None:
     assert points(PAPER, "then") == (
         "Straight to the refrigerator: bags 1, 8, 9, 10, 12 and 20.",
-        "All others into the freezer, thin and flat, what is fed last first: what is fed first lies on top.",
+        "All others into the freezer, thin and flat; what is fed last goes in first.",
         "Left over, back to the freezer: 42 g of beef trim and 172 g of lamb liver.",
     )
+
+
+def test_a_bag_without_time_to_freeze_and_thaw_is_kept_back() -> None:
+    # 4600 g take three days to thaw and are fed two days after they were filled
+    document = kitchen(*plain_bags([500, 4_600], keeping=()))
+    assert points(document, "mind")[0].startswith("No time to freeze and thaw bag 2: ")
+    assert points(document, "then")[-1] == "Keep back, as said above: bag 2."
 
 
 def test_what_is_too_slow_to_freeze_at_once_is_frozen_day_by_day() -> None:
