@@ -48,6 +48,9 @@ STAGES: Mapping[str, Mapping[str, tuple[str, str]]] = MappingProxyType(
             "labels": ("papers.labels", "Print labels for the bags."),
             "calendar": ("papers.calendar", "Print what to do on which day, or write it as a calendar."),
         },
+        "Month after month": {
+            "next": ("following.following", "Write the next scenario, with everything rolled on."),
+        },
         "Questions": {
             "whatif": ("questions.whatif", "Find out what a change would cost."),
             "nicer": ("questions.nicer", "Find nicer orders for nearly the same money."),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil, floor
 
 from raworder.trade.cuts import Part
 from raworder.trade.kept import BatchAccount, Lot, NewLot, OrderedLine, PartGot, Stock
@@ -15,6 +16,9 @@ CARRIED_PARTS = (Part.BONE, Part.LIVER, Part.OTHER_ORGAN)
 
 WORTH_CARRYING = Fraction(1, 4)
 """How far from the middle of its range a share must be, as a part of half the range. Own choice."""
+
+FINE = 10_000
+"""Carried ends are in hundredths of a percent, rounded away from the middle."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,8 +146,8 @@ def _carried(got: PartGot, low: Fraction, high: Fraction) -> CarriedRange | None
     if got.part not in CARRIED_PARTS or not half or abs(off) < WORTH_CARRYING * half:
         return None
     if off > 0:
-        return CarriedRange(got.part, got.share, low, max(high - off, middle))
-    return CarriedRange(got.part, got.share, min(low - off, middle), high)
+        return CarriedRange(got.part, got.share, low, Fraction(ceil(max(high - off, middle) * FINE), FINE))
+    return CarriedRange(got.part, got.share, Fraction(floor(min(low - off, middle) * FINE), FINE), high)
 
 
 def stock_after(account: BatchAccount, day: date) -> Stock:

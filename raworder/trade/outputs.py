@@ -80,6 +80,7 @@ PAPERS = (
     Paper("unsolved", "No answer", "that neither a plan was found nor a proof that there is none", ""),
     Paper("suppliers", "Suppliers side by side", "each supplier alone, the best few, and each missing", "compare"),
     Paper("variants", "Side by side", "several scenarios or price lists, each against the first", "compare"),
+    Paper("next_batch", "The next batch", "what differs from the last batch and why, and what is left to do", "next"),
     Paper("worth_of_one_more", "Worth of one more", "what easing each rule by one step would save", "worth"),
     Paper("same_money", "Same money, nicer", "other orders for nearly the same money", "nicer"),
     Paper("what_if", "What if", "what changes would cost", "whatif"),
