@@ -37,9 +37,9 @@ def drop_remarks(text: str) -> str:
 
 
 def edit_yaml(text: str, edits: Sequence[Edit]) -> str:
-    """The text with all changes made; two of them must not be about the same place.
+    r"""The text with all changes made; two of them must not be about the same place.
 
-    >>> print(edit_yaml("dogs:\\n  - {name: Maple, weight: 22 kg}\\n", [Edit(("dogs", 0, "weight"), "23 kg", ("up",))]))
+    >>> print(edit_yaml("dogs:\n  - {name: Maple, weight: 22 kg}\n", [Edit(("dogs", 0, "weight"), "23 kg", ("up",))]))
     dogs:
       #> up
       - {name: Maple, weight: 23 kg}
@@ -64,6 +64,17 @@ def replace_rows(text: str, field: str, rows: Sequence[str]) -> str:
     if tree.find((field,)) is None:
         return f"{text}{'' if text.endswith(chr(10)) else chr(10)}{new}" if rows else text
     start, end = tree.lines_of((field,))
+    return text[:start] + new + text[end:]
+
+
+def add_row(text: str, field: str, row: str) -> str:
+    r"""The text with one more entry at the end of a list at the top, which has some already.
+
+    >>> add_row("dogs:\n  - {name: Maple}  # old\n", "dogs", "{name: Sorrel}")
+    'dogs:\n  - {name: Maple}  # old\n  - {name: Sorrel}\n'
+    """
+    tree = _Tree(text)
+    start, end, new = tree.row((field,), row)
     return text[:start] + new + text[end:]
 
 
@@ -113,6 +124,7 @@ class _Tree:
         if isinstance(node, yaml.ScalarNode):
             start = int(node.start_mark.index)
             return start + len(self.text[start : node.end_mark.index].rstrip())
+        assert isinstance(node, yaml.CollectionNode)
         if node.flow_style or not node.value:
             return int(node.end_mark.index)
         last = node.value[-1]
@@ -137,6 +149,18 @@ class _Tree:
             return end, end, f"\n{indent}{field}"
         end = self.end_of(mapping.value[-1][1]) if mapping.value else mapping.start_mark.index + 1
         return end, end, f", {field}" if mapping.value else field
+
+    def row(self, path: Path, text: str) -> Change:
+        """An entry behind the others of a list."""
+        import yaml
+
+        entries = self.find(path)
+        assert isinstance(entries, yaml.SequenceNode)
+        end = self.end_of(entries.value[-1])
+        if entries.flow_style:
+            return end, end, f", {text}"
+        end = self._line_end(end)
+        return end, end, f"\n{' ' * entries.start_mark.column}- {text}"
 
     def removal(self, path: Path) -> Change:
         """A field taken out with its comma or its lines."""

@@ -231,7 +231,8 @@ class _Rolling:
             yield f"weigh {name} and put its weight here: {was} is of the last batch"
             self.said["to_do"].append(f"weigh {name}: {was} is of the last batch")
         elif new != was:
-            yield f"{was} in the last batch, now {new}{f', weighed {day_text(weighed.day)}' if not typed and weighed else ''}"
+            when = f", weighed {day_text(weighed.day)}" if weighed and not typed else ""
+            yield f"{was} in the last batch, now {new}{when}"
             self.edits.append(Edit(("dogs", index, "weight"), new))
             self.said["dogs"].append(f"{name} weighs {new}, not {was}")
         if "kcal" in str(entry.get("ration", "")) or "ration_by_end" in entry:

@@ -35,6 +35,8 @@ class Paper:
 PAPERS = (
     Paper("after_the_shop", "After the shop", "what is short, what was paid and what must still be fetched", "replan",
           sheets=(("missed", "targets missed"),)),
+    Paper("mid_batch", "In the middle of the batch", "until when the bags there are enough, and whose go to whom",
+          "replan"),
     Paper("first_look", "", "what it costs and where, and what is wrong or doubtful about it", "plan",
           sheets=(("doubts", "look at this first"),)),
     Paper("summary", "Summary", "what is paid where, for which dogs and days, and what the food holds", "plan"),
