@@ -11,7 +11,7 @@ from raworder.reporting.words import join_names
 from raworder.solving.missing import least_missing
 from raworder.solving.solver import Settings
 from raworder.trade.after_a_batch import variance
-from raworder.trade.batch_account import batch_account, ordered_lines
+from raworder.trade.batch_account import batch_account, order_account
 from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.purchase import (
     SECOND_TRIP,
@@ -92,8 +92,8 @@ def _explain_cost(scenario: Scenario, result: ReplanResult, planned: Plan) -> Af
     after, plan = result.after, result.answer
     if after is None or not after.enough or not isinstance(plan, Plan) or planned.supplement_lines:
         return after
-    paid = batch_account(plan.facts.scenario, plan, ordered_lines(scenario, planned))
-    return replace(after, variance=variance(replace(paid, planned=planned.total), scenario.currency))
+    paid = batch_account(plan.facts.scenario, plan, order_account(scenario, planned))
+    return replace(after, variance=variance(paid, scenario.currency))
 
 
 @dataclass(frozen=True, slots=True)

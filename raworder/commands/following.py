@@ -149,16 +149,13 @@ def _ask_book(kept: Path, before: "Scenario", first: date, filled_on: date, fold
 
 def _account_of_plan(before: "Scenario", which: PlanChoice) -> "BatchAccount":
     """The account of a batch that goes as the plan says, beside what was planned before the shop if both are named."""
-    from raworder.trade.batch_account import batch_account, ordered_lines
+    from raworder.trade.batch_account import batch_account, order_account
 
     _, plan = take_plan(before, which)
-    account = batch_account(plan.facts.scenario, plan)
-    if not (which.receipt and which.saved):
-        return account
-    planned = find_plan(before, PlanChoice(which.saved))
-    if planned.plan is None or planned.purchase:
-        return account
-    return replace(account, ordered=ordered_lines(before, planned.plan), planned=planned.plan.total)
+    saved = find_plan(before, PlanChoice(which.saved)) if which.receipt and which.saved else None
+    is_order = saved is not None and saved.plan is not None and saved.purchase is None
+    order = order_account(before, saved.plan) if is_order and saved and saved.plan else None
+    return batch_account(plan.facts.scenario, plan, order)
 
 
 def _ask_weights(text: str, asked: "Scenario", news: "News") -> dict[str, str]:
