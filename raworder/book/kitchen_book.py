@@ -71,12 +71,12 @@ class KitchenBook:
         )
         return self._batch(rows[0]) if rows else None
 
-    def stock(self, day: date, before_batch: str = "") -> Stock:
+    def stock(self, day: date, before: tuple[str, date] | None = None) -> Stock:
         """What is there on a day, with all that was entered of it by then.
 
-        `before_batch` leaves out all that was entered from the batch of that number on, as if it were still to come.
+        `before` leaves out all that was entered since the batch of that title and first day, as if it were to come.
         """
-        last = self._last_entry_before(before_batch)
+        last = self._last_entry_before(*before) if before else None
         lots = tuple(lot for lot in self._lots(day, last) if lot.left_g)
         bags = tuple(bag for bag in self._bags(day, last) if not bag.is_gone(day))
         currency = self._rows("SELECT currency FROM batch ORDER BY entry DESC")
@@ -146,10 +146,12 @@ class KitchenBook:
     def _rows(self, query: str, *values: object) -> list[Row]:
         return self._tables.execute(query, values).fetchall()
 
-    def _last_entry_before(self, batch: str) -> int | None:
-        """The last entry before the batch of that number was entered; None where it never was."""
+    def _last_entry_before(self, title: str, starts: date) -> int | None:
+        """The last entry before that batch was entered; None where it never was."""
         found = self._rows(
-            "SELECT min(entry) FROM batch JOIN live USING (entry) WHERE kind = 'batch' AND number = ?", batch
+            "SELECT min(entry) FROM batch JOIN live USING (entry) WHERE kind = 'batch' AND title = ? AND starts = ?",
+            title,
+            _text(starts),
         )
         return found[0][0] - 1 if found[0][0] is not None else None
 
