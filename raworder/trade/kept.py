@@ -12,7 +12,6 @@ from enum import StrEnum
 from fractions import Fraction
 
 
-
 class EntryKind(StrEnum):
     """What an entry is about."""
 
@@ -44,8 +43,8 @@ class Lot:
     """What was bought or found of a cut; `left_g` of its `grams` are still in it.
 
     `worth` is what was paid for it with its part of delivery and tax; 0 for what was found. `goods` is what was paid
-    before those, and `unit_price_kg` is left to who asks. `mark` is what the supplier printed on it. `owner` is set
-    where it is for one owner's dogs alone. `frozen_on` is None where nobody knows.
+    before those. `mark` is what the supplier printed on it. `owner` is set where it is for one owner's dogs alone.
+    `frozen_on` is None where nobody knows.
     """
 
     number: int
@@ -121,7 +120,9 @@ class Stock:
     @property
     def worth(self) -> Fraction:
         """What all of it cost."""
-        return sum((lot.left_worth for lot in self.lots), Fraction(0)) + sum((bag.worth for bag in self.bags), Fraction(0))
+        return sum((lot.left_worth for lot in self.lots), Fraction(0)) + sum(
+            (bag.worth for bag in self.bags), Fraction(0)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,18 +152,18 @@ class PaidBill:
 
 @dataclass(frozen=True, slots=True)
 class NewLot:
-    """A lot to be entered; `used_g` of it went into bags at once."""
+    """A lot to be entered; `used_g` of it went into bags at once, which is more than its `grams` where it was heavier."""
 
     cut: str
     grams: int
     used_g: int
+    units: int
     goods: Decimal
+    worth: Decimal
     supplier: str
     item: str
-    code: str
-    frozen_on: date | None
-    mark: str = ""
-    units: int = 0
+    code: str = ""
+    frozen_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,11 +220,23 @@ class OrderedLine:
 
 
 @dataclass(frozen=True, slots=True)
+class PartGot:
+    """The share of a part in what a dog ate over a batch, beside its range."""
+
+    dog: str
+    part: str
+    share: Fraction
+    low: Fraction
+    high: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class BatchAccount:
     """A batch as the book keeps it: which it is, what was ordered, bought and filled, and what its lists asked.
 
+    Read back from the book it has no `used`, which is part of the lots then, and no `bags`: those are asked for by day.
     `title` and `starts` tell which batch it is and `number` stands on its labels. `ordered` is empty where nobody
-    planned it before the shop. `shares` are (dog, part, share, low, high): what each dog got beside its range.
+    planned it before the shop, and `planned` is what that was to cost.
     """
 
     number: str
@@ -241,7 +254,7 @@ class BatchAccount:
     used: tuple[UsedLot, ...] = ()
     bags: tuple[NewBag, ...] = ()
     prices: tuple[ListedPrice, ...] = ()
-    shares: tuple[tuple[str, str, Fraction, Fraction, Fraction], ...] = ()
+    shares: tuple[PartGot, ...] = ()
 
     @property
     def ends(self) -> date:

@@ -1,0 +1,1 @@
+"""The book of the kitchen: one SQLite file that is only added to."""
