@@ -118,6 +118,30 @@ def bags_became(labels: Sequence[int], batch: str, kind: EntryKind) -> Note:
     return note
 
 
+def everything_thrown(tables: Tables, day: date) -> int:
+    """Throw away what is in the freezer on a day: what is left of every lot, and every bag for that day or later."""
+    entry = _add_entry(tables, EntryKind.THROWN, day, "everything in the freezer thrown away")
+    lots = tables.execute(
+        "SELECT lot, left_g FROM stock JOIN lot USING (lot) WHERE left_g > 0 AND bought_on <= ?", (_text(day),)
+    )
+    for lot, left_g in lots.fetchall():
+        _draw(tables, entry, lot, EntryKind.THROWN.value, left_g)
+    tables.execute(BAGS_THROWN, (entry, EntryKind.THROWN.value, _text(day), _text(day), _text(day)))
+    return entry
+
+
+BAGS_THROWN = """
+WITH told AS (
+    SELECT bag, fate, row_number() OVER (PARTITION BY bag ORDER BY entry DESC) AS last
+    FROM fate JOIN live USING (entry) WHERE day <= ?3
+)
+INSERT INTO fate SELECT ?1, bag.bag, ?2 FROM bag JOIN batch USING (entry) JOIN live USING (entry)
+    LEFT JOIN told ON told.bag = bag.bag AND last = 1
+WHERE filled_on <= ?4 AND coalesce(told.fate = 'kept', feed_on >= ?5)
+"""
+"""Bags that are still there: kept, or for a day to come and neither fed nor thrown away."""
+
+
 def weighed(dog: str, grams: int) -> Note:
     """What a dog weighed."""
 
@@ -226,6 +250,10 @@ def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: 
         for number, _, left_g in same_day_first:
             _draw(tables, entry, number, "bags", taken_g := min(due_g, left_g))
             due_g -= taken_g
+
+
+def _text(day: date) -> str:
+    return day.isoformat()
 
 
 def _day_or_none(day: date | None) -> str | None:
