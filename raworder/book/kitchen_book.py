@@ -199,34 +199,23 @@ class KitchenBook:
         contents: dict[int, list[tuple[str, int]]] = {}
         for bag, cut, grams in self._rows("SELECT bag, cut, grams FROM content ORDER BY bag, cut"):
             contents.setdefault(bag, []).append((cut, grams))
-        fates = {
-            bag: (EntryKind(fate), _day(on))
-            for bag, fate, on in self._rows(
-                "SELECT bag, fate, day FROM fate JOIN live USING (entry) WHERE day <= ? ORDER BY entry", _text(day)
-            )
-        }
+        fates = self._fates(day)
         worth_of_g = self._worth_of_g()
-        for number, entry, batch, label, dog, owner, feed_on, meal, filled_on in self._rows(
-            BAGS, _text(day), last, last
-        ):
+        for row in self._rows(BAGS, _text(day), last, last):
+            number, entry, batch, label, dog, owner, feed_on, meal, filled_on = row
             inside = tuple(contents.get(number, ()))
             worth = sum((grams * worth_of_g.get((entry, cut), Fraction(0)) for cut, grams in inside), Fraction(0))
-            fate, fate_on = fates.get(number, (None, None))
+            days = _day(feed_on), meal, _day(filled_on)
             yield KeptBag(
-                number,
-                entry,
-                batch,
-                label,
-                dog,
-                owner,
-                _day(feed_on),
-                meal,
-                _day(filled_on),
-                inside,
-                worth,
-                fate,
-                fate_on,
+                number, entry, batch, label, dog, owner, *days, inside, worth, *fates.get(number, (None, None))
             )
+
+    def _fates(self, day: date) -> dict[int, tuple[EntryKind, date]]:
+        """What had become of bags by a day, as far as that was entered; what was entered last counts."""
+        rows = self._rows(
+            "SELECT bag, fate, day FROM fate JOIN live USING (entry) WHERE day <= ? ORDER BY entry", _text(day)
+        )
+        return {bag: (EntryKind(fate), _day(on)) for bag, fate, on in rows}
 
     def _sources(self) -> dict[tuple[int, str], tuple[tuple[int, str], ...]]:
         """The lots that went into the bags of each batch, with their owners, by entry and cut."""
