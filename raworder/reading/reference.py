@@ -22,7 +22,7 @@ from raworder.trade.nutrients import (
     Trust,
     nutrient_of,
 )
-from raworder.trade.scenario import Caution, CautionPlace, Keeping
+from raworder.trade.scenario import Caution, CautionPlace, ColdTimes, Keeping
 
 
 class NotShippedError(Exception):
@@ -217,9 +217,25 @@ def read_keeping() -> tuple[Keeping, ...]:
             least_days=int(row["refrigerator_least_days"]),
             most_days=int(row["refrigerator_most_days"]),
             source=row["source"],
+            freezer_months=_months(row),
         )
         for row in table_rows("keeping.csv")
     )
+
+
+def _months(row: Mapping[str, str]) -> tuple[int, int] | None:
+    """The least and the most months that a row publishes for a freezer; None where it publishes none."""
+    least, most = row["freezer_least_months"], row["freezer_most_months"]
+    return (int(least), int(most)) if least and most else None
+
+
+@cache
+def read_cold_times() -> ColdTimes:
+    """How long food stays cold in a power cut, and when it may be refrozen."""
+    rows = {row["key"]: row for row in table_rows("power_cut.csv")}
+    sources = tuple(dict.fromkeys(row["source"] for row in rows.values()))
+    hours = (int(rows[key]["figure"]) for key in ("full_freezer", "half_full_freezer", "refrigerator"))
+    return ColdTimes(*hours, int(rows["refreeze_at_most"]["figure"]), sources)
 
 
 @cache

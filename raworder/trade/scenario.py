@@ -206,7 +206,10 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class Keeping:
-    """How many days raw food keeps in a refrigerator: food of these kinds or species, or any food if none is named."""
+    """How many days raw food keeps in a refrigerator: food of these kinds or species, or any food if none is named.
+
+    `freezer_months` are the least and the most that are published for good quality in a freezer, where any are.
+    """
 
     what: str
     kinds: frozenset[str]
@@ -214,6 +217,18 @@ class Keeping:
     least_days: int
     most_days: int
     source: str
+    freezer_months: tuple[int, int] | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class ColdTimes:
+    """How many hours food stays cold without power, door shut, and up to how many degrees Celsius it may be refrozen."""
+
+    full_freezer_h: int
+    half_full_freezer_h: int
+    refrigerator_h: int
+    refreeze_c: int
+    sources: tuple[str, ...]
 
 
 @dataclass(frozen=True)  # no slots: what is looked up by name is put in order once and kept
