@@ -48,9 +48,6 @@ STAGES: Mapping[str, Mapping[str, tuple[str, str]]] = MappingProxyType(
             "labels": ("papers.labels", "Print labels for the bags."),
             "calendar": ("papers.calendar", "Print what to do on which day, or write it as a calendar."),
         },
-        "Month after month": {
-            "next": ("following.following", "Write the next scenario, with everything rolled on."),
-        },
         "Questions": {
             "whatif": ("questions.whatif", "Find out what a change would cost."),
             "nicer": ("questions.nicer", "Find nicer orders for nearly the same money."),
@@ -70,6 +67,7 @@ STAGES: Mapping[str, Mapping[str, tuple[str, str]]] = MappingProxyType(
             ),
             "note": ("book_entries.note", "Tell the book what happened: a weighing, a bag thrown away, a mistake."),
             "book": ("book_entries.book", "List all that was entered in the book."),
+            "next": ("following.following", "Write the next scenario, with everything rolled on."),
         },
         "Look up": {
             "help": ("lookup.show_help", "Read about a topic, command, rule or finding."),

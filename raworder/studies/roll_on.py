@@ -4,7 +4,7 @@ Only what changes is touched; what is learnt but not sure is proposed in a comme
 """
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -12,10 +12,14 @@ from fractions import Fraction
 from pathlib import Path
 
 from raworder.giving_way.yaml_text import percent_text, quoted_text, weight_text
+from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.located import Entries, Items, Node, Text, locate
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
+from raworder.reading.offers import cut_as_said
 from raworder.reading.quantities import BASES_G, read_days
+from raworder.reading.reference import read_cuts
+from raworder.reading.scenario_file import CRUMB_G
 from raworder.reading.yaml_edits import OURS, Edit, drop_remarks, edit_yaml, replace_rows
 from raworder.reporting.bag_book import bags_text
 from raworder.reporting.words import count_text, days_text
@@ -35,7 +39,6 @@ BOOK = "book"
 LEAST_LEARNT_PACKS, WORTH_LEARNING = 3, Fraction(2, 100)
 """The packs from which their mean weight is proposed, and how far off it must be. Own choice."""
 
-_VARIANT = re.compile(r"(?P<cut>.+?) \((?P<said>(?:bone|fat|piece|rich|not rich|own analysis)\b.*)\)")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
@@ -354,7 +357,7 @@ class _Rolling:
 
     def roll_stock(self) -> list[str] | None:
         """The rows of what is on hand; None where the book says it when the file is read."""
-        lots = self.news.stock.lots
+        lots = [lot for lot in self.news.stock.lots if lot.left_g >= CRUMB_G]
         unit = self.scenario.weight_unit
         total = sum(lot.left_g for lot in lots)
         self.said["stock"].append(f"{grams_text(total, unit)} on hand" if total else "nothing on hand")
@@ -363,16 +366,26 @@ class _Rolling:
             what = f"on {day_text(self.news.stock.day)} the book has: {'; '.join(today) or 'nothing'}"
             self.edits.append(Edit(("on_hand",), None, (what,)))
             return None
-        return [self._row(lot) for lot in lots]
+        return list(filter(None, map(self._row, lots)))
 
     def _row(self, lot: Lot) -> str:
-        """A lot on hand as a scenario takes it, with where it comes from."""
-        fields = [*_cut_fields(lot.cut), f"weight: {lot.left_g} g"]
-        fields += [f"frozen: {lot.frozen_on.isoformat()}"] if lot.frozen_on else []
-        fields += [f"owner: {quoted_text(lot.owner)}"] if lot.owner else []
+        """A lot on hand as a scenario takes it, with whence it comes; empty, and noted, where it cannot speak of it."""
+        name, said = cut_as_said(lot.cut)
+        if not self._knows(name) or (lot.owner and lot.owner not in {dog.owner for dog in self.scenario.dogs}):
+            grams = grams_text(lot.left_g, self.scenario.weight_unit)
+            self.said["to_do"].append(f"{grams} of {lot.cut} on hand is left out: write it under `on_hand` yourself")
+            return ""
+        texts = [("cut", quoted_text(name)), *said, ("weight", f"{lot.left_g} g")]
+        texts += [("frozen", lot.frozen_on.isoformat())] if lot.frozen_on else []
+        texts += [("owner", quoted_text(lot.owner))] if lot.owner else []
         pounds = f"{grams_text(lot.left_g, 'lb')}, " if self.scenario.weight_unit == "lb" else ""
         whence = f"from the book, lot {lot.number}" if self.news.from_book else "left over by the plan"
-        return f"{{{', '.join(fields)}}}  # {pounds}{whence}"
+        return f"{{{', '.join(f'{field_}: {text}' for field_, text in texts)}}}  # {pounds}{whence}"
+
+    def _knows(self, cut: str) -> bool:
+        """Whether the reference table or the file has a cut of that name."""
+        own = {fold_name(str(entry.get("cut"))) for _, entry in _entries(self.root.get("own_cuts"))}
+        return fold_name(cut) in own or reference_catalogue(read_cuts()).find(cut) is not None
 
 
 def _identity(offer: Offer) -> tuple[str, str, str, str]:
@@ -395,24 +408,6 @@ def _targets_text(node: Node | None, carried: tuple[CarriedRange, ...]) -> str:
     for range_ in carried:
         fields[folded.get(range_.part, range_.part)] = _range(range_)
     return f"{{{', '.join(f'{key}: {value}' for key, value in fields.items())}}}"
-
-
-def _cut_fields(name: str) -> list[str]:
-    """The fields of a lot on hand that name its cut, with what was said of it: `turkey neck (bone 42 %)`."""
-    found = _VARIANT.fullmatch(name)
-    if found is None:
-        return [f"cut: {quoted_text(name)}"]
-    said: Mapping[str, Callable[[str], str]] = {
-        "rich": lambda _: "rich: yes",
-        "not": lambda _: "rich: no",
-        "own": lambda _: "",
-    }
-    texts = [
-        said[word](rest) if (word := part.partition(" ")[0]) in said else f"{word}: {rest}"
-        for part in found["said"].split(", ")
-        for rest in (part.partition(" ")[2],)
-    ]
-    return [f"cut: {quoted_text(found['cut'])}", *filter(None, texts)]
 
 
 def newer_list(folder: Path, file: str) -> str:

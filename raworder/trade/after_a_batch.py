@@ -17,6 +17,9 @@ CARRIED_PARTS = (Part.BONE, Part.LIVER, Part.OTHER_ORGAN)
 WORTH_CARRYING = Fraction(1, 4)
 """How far from the middle of its range a share must be, as a part of half the range. Own choice."""
 
+MOST_OFF_A_PACK = Fraction(3, 2)
+"""A pack is the same one up to so much heavier or lighter than planned. Own choice."""
+
 FINE = 10_000
 """Carried ends are in hundredths of a percent, rounded away from the middle."""
 
@@ -32,23 +35,26 @@ class Variance:
 def variance(account: BatchAccount, currency: Currency) -> Variance | None:
     """Why a batch cost other than planned; None where nobody planned it before the shop, or nothing is paid yet.
 
-    Packs are reckoned at what was planned for one, their weight at what was planned for a gram; what is left over of a
-    line is its price. All that is not on a line is delivery and tax.
+    Packs are reckoned at what was planned for one, weight at what was planned for a gram; the rest of a line is its
+    price. All that is not on a line is delivery and tax.
     """
     if account.planned is None or not account.bills:
         return None
     more = account.paid - account.planned
     planned, bought = _by_line(account.ordered), _by_line(account.lots)
     both = [(planned[key], bought[key]) for key in planned if key in bought]
-    packs = currency.rounded(sum((_more_packs(*pair) for pair in both), Fraction(0)))
-    weight = currency.rounded(sum((_heavier(*pair) for pair in both), Fraction(0)))
-    prices = sum((line.goods - plan.goods for plan, line in both), Decimal(0)) - packs - weight
+    as_packs = [pair for pair in both if _are_same_packs(*pair)]
+    packs = currency.rounded(sum((_more_packs(*pair) for pair in as_packs), Fraction(0)))
+    heavier = currency.rounded(sum((_heavier(*pair) for pair in as_packs), Fraction(0)))
+    weighed = currency.rounded(sum((_more_weight(*pair) for pair in both if pair not in as_packs), Fraction(0)))
+    prices = sum((line.goods - plan.goods for plan, line in both), Decimal(0)) - packs - heavier - weighed
     instead = sum((line.goods for key, line in bought.items() if key not in planned), Decimal(0))
     missing = -sum((plan.goods for key, plan in planned.items() if key not in bought), Decimal(0))
     named = {
         "prices": prices,
-        f"{'heavier' if weight > 0 else 'lighter'} packs": weight,
+        f"{'heavier' if heavier > 0 else 'lighter'} packs": heavier,
         f"{'more' if packs > 0 else 'fewer'} packs": packs,
+        f"{'more' if weighed > 0 else 'less'} by weight": weighed,
         "not bought": missing,
         "bought instead": instead,
     }
@@ -93,21 +99,28 @@ def _by_line(lines: Sequence[OrderedLine] | Sequence[NewLot]) -> Mapping[tuple[s
     return {key: line for key, line in found.items() if line.units or line.grams or line.goods}
 
 
+def _are_same_packs(planned: _Line, bought: _Line) -> bool:
+    """Whether both are counted in the same packs; what is cut to order is counted in other units once it is bought."""
+    if not (planned.units and bought.units and planned.grams and bought.grams):
+        return False
+    ratio = Fraction(bought.grams * planned.units, bought.units * planned.grams)
+    return 1 / MOST_OFF_A_PACK <= ratio <= MOST_OFF_A_PACK
+
+
 def _more_packs(planned: _Line, bought: _Line) -> Fraction:
-    """What more units cost, at what was planned for one; what has no units is reckoned by weight."""
-    if not planned.units or not bought.units:
-        return Fraction(0)
+    """What more packs cost, at what was planned for one."""
     return Fraction(planned.goods) * (bought.units - planned.units) / planned.units
 
 
 def _heavier(planned: _Line, bought: _Line) -> Fraction:
-    """What heavier units cost, at what was planned for a gram."""
-    if not planned.grams:
-        return Fraction(0)
-    as_planned = Fraction(planned.grams)
-    if planned.units and bought.units:
-        as_planned = as_planned * bought.units / planned.units
+    """What heavier packs cost, at what was planned for a gram."""
+    as_planned = Fraction(planned.grams * bought.units, planned.units)
     return (bought.grams - as_planned) * Fraction(planned.goods) / planned.grams
+
+
+def _more_weight(planned: _Line, bought: _Line) -> Fraction:
+    """What more of something cut to order costs, at what was planned for a gram."""
+    return (bought.grams - planned.grams) * Fraction(planned.goods) / planned.grams if planned.grams else Fraction(0)
 
 
 def _has_others(account: BatchAccount) -> bool:
