@@ -3,6 +3,7 @@
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -99,7 +100,23 @@ def enter(scenario: Path, record: Path | None, ordered: bool, book: Path | None,
         says = _batch_text(account)
     with book_errors():
         (number,) = make_entries(path, account.filled_on, [(planned if ordered else filled)(account, says)])
-    console.say_words(f"Entered as {number} in {path}.\n{says[0].upper()}{says[1:]}.\n")
+        lots = "" if ordered else _lots_text(path, number)
+    console.say_words(f"Entered as {number} in {path}.\n{says[0].upper()}{says[1:]}.\n{lots}")
+
+
+def _lots_text(path: Path, number: int) -> str:
+    """The lots of an entry by supplier, each with its number, by which a recall or a correction names it."""
+    from itertools import groupby
+
+    from raworder.book.kitchen_book import open_book
+
+    with open_book(path) as kept:
+        lots = sorted((lot for lot in kept.lots() if lot.entry == number), key=lambda lot: (lot.supplier, lot.number))
+    lines = [
+        f"{supplier or 'There before'}: {', '.join(f'lot {lot.number} {lot.cut}' for lot in of_supplier)}.\n"
+        for supplier, of_supplier in groupby(lots, key=lambda lot: lot.supplier)
+    ]
+    return "".join(lines)
 
 
 def _order(batch: "BatchAnswer", plan: "Plan") -> "BatchAccount":
@@ -141,13 +158,14 @@ def _account(
     """The account of the batch, with the order that was planned before the shop, if anybody knows it."""
     _refuse_what_is_to_fetch(batch, plan)
     from raworder.book.kitchen_book import open_book
-    from raworder.trade.batch_account import batch_account, order_account
+    from raworder.trade.batch_account import batch_account, listed_prices, order_account
 
     planned = order_account(checked, plan) if batch.purchase is None else None
     if planned is None and path.exists():
         with book_errors(), open_book(path) as kept:
             planned = kept.order_of(checked.title, checked.batch.starts)
-    return batch_account(plan.facts.scenario, plan, planned, weighed)
+    account = batch_account(plan.facts.scenario, plan, planned, weighed)
+    return replace(account, prices=tuple(listed_prices(checked)))  # a receipt knows only what was bought
 
 
 def _batch_text(account: "BatchAccount") -> str:
