@@ -93,7 +93,7 @@ def _order(bag: NewBag) -> tuple[date, int, int]:
 
 
 class _Feeding:
-    """Gives spare bags to dogs that join, so that what each got so far is never further off than half a bag."""
+    """Gives whole spare bags to dogs that join, as near as can be to what is due so far, and never far below it."""
 
     def __init__(self, spare: Sequence[NewBag], cuts: Mapping[str, Cut], changed: Changed) -> None:
         self.left, self.cuts, self.changed = list(spare), cuts, changed
@@ -110,20 +110,26 @@ class _Feeding:
 
     def _feed_day(self, dog: Dog, day: date, days: int) -> bool:
         """Whether the dog has enough on that day, with the bags that it is given now."""
-        due = daily_need(dog) * days
+        due, most_short = daily_need(dog) * days, (1 - FED_FROM) * daily_need(dog)
         while bag := self._next_bag(dog):
-            amount = self._amount(bag, dog)
-            if self._got[dog.name] + amount / 2 > due:
+            amount, got = self._amount(bag, dog), self._got[dog.name]
+            if got + amount / 2 > due and due - got <= most_short:
                 break
             self._got[dog.name] += amount
             self.left.remove(bag)
             self.regiven.append(Regiven(bag, dog.name, ()))
-        short = due - self._got[dog.name]
-        if bag is None and short > (1 - FED_FROM) * daily_need(dog):
+        if due - self._got[dog.name] > most_short:
+            self._put_back(dog)
             return False
         self.until[dog.name] = day
         self._note_day(dog, day)
         return True
+
+    def _put_back(self, dog: Dog) -> None:
+        """Take back what was given for a day that it is not enough for."""
+        back = [given for given in self.regiven if given.dog == dog.name and not given.days]
+        self.regiven = [given for given in self.regiven if given not in back]
+        self.left = sorted([*self.left, *(given.bag for given in back)], key=_order)
 
     def _note_day(self, dog: Dog, day: date) -> None:
         """Write the day beside the bags that were given for it; where there is none, beside the one before."""
