@@ -186,18 +186,20 @@ class _Rolling:
             self.said["dogs"].append(f"{name} is no longer away")
         kept = self._kept_bags(name)
         days = min(len(kept) // (dog.meals if dog else 1), self.scenario.batch.days - 1)
+        which = bags_text(bag.label for bag in kept)
+        is_are, it_them = ("is", "it") if len(kept) == 1 else ("are", "them")
         if kept and "care" in entry:
-            yield f"{bags_text(bag.label for bag in kept)} are kept: ask the veterinarian before they are fed"
+            yield f"{which} {is_are} kept: ask the veterinarian before {it_them.replace('them', 'they')} {is_are} fed"
         elif kept and days:
             last = starts + timedelta(days - 1)
             coming.insert(0, starts.isoformat() if days == 1 else f"{starts.isoformat()} to {last.isoformat()}")
-            which = f"{bags_text(bag.label for bag in kept)} of the last batch, {days_text(starts, last)}"
+            which = f"{which} of the last batch, {days_text(starts, last)}"
             yield f"not away: it eats {which}"
             self.said["dogs"].append(f"{name} first eats {which}")
             if self.news.from_book:
                 self.said["to_do"] += [f"tell the book once it is so: `{words}`" for words in _fed_notes(kept)]
         elif kept:
-            yield f"{bags_text(bag.label for bag in kept)} of the last batch is no whole day: feed it when you like"
+            yield f"{which} of the last batch {is_are} no whole day: feed {it_them} when you like"
         if coming != written:
             self.edits.append(Edit(("dogs", index, "away"), f"[{', '.join(coming)}]" if coming else ""))
 
