@@ -71,7 +71,9 @@ def _sum_text(scenario: Scenario, stock: Stock) -> str:
     bags = f"{_about(scenario, stock.grams - loose_g)} of food in {count_text(len(stock.bags), 'bag')}"
     loose = f"{_about(scenario, loose_g)} loose"
     there = join_names([*([bags] if stock.bags else []), *([loose] if loose_g else [])])
-    return f"In the morning of {day}: {there}. It cost {scenario.currency.text(scenario.currency.rounded(stock.worth))}."
+    return (
+        f"In the morning of {day}: {there}. It cost {scenario.currency.text(scenario.currency.rounded(stock.worth))}."
+    )
 
 
 def _about(scenario: Scenario, grams: int) -> str:
@@ -170,7 +172,9 @@ def _lot_table(scenario: Scenario, stock: Stock, keeping: Mapping[str, Keeping |
     rows = tuple(_lot_row(*told, stock.day) for told in zip(lots, worths, good_until, strict=True))
     blank: tuple[Cell, ...] = (None,) * 8
     totals = ("All loose food", sum(lot.left_g for lot in lots), sum(worths, Decimal(0)), *blank)
-    past = [f"lot {lot.number}, {lot.cut}" for lot, day in zip(lots, good_until, strict=True) if day and day < stock.day]
+    past = [
+        f"lot {lot.number}, {lot.cut}" for lot, day in zip(lots, good_until, strict=True) if day and day < stock.day
+    ]
     note = f"{capitalised(BEST_FIRST)}: {join_names(past)}." if past else ""
     return Table("lots", "Loose, by cut", columns, rows, totals=(totals,), note=note)
 

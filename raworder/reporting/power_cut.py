@@ -126,7 +126,10 @@ def insurer_sheet(scenario: Scenario, stock: Stock, batches: Sequence[BatchAccou
 
 def _claim(scenario: Scenario, stock: Stock, batches: Sequence[BatchAccount]) -> Iterator[Block]:
     """The day, the food, the sum, and room to sign."""
-    facts = (Fact("day", "In the freezer on", stock.day, Holds.DATE), Fact("weight_g", "Weight", stock.grams, Holds.GRAMS))
+    facts = (
+        Fact("day", "In the freezer on", stock.day, Holds.DATE),
+        Fact("weight_g", "Weight", stock.grams, Holds.GRAMS),
+    )
     yield Facts("claim", facts)
     foods = [*_loose(stock), *_bagged(scenario, stock, batches)]
     costs = money_parts(scenario, [worth for _, worth in foods])

@@ -77,7 +77,6 @@ ACCOUNT = BatchAccount(
 )
 
 
-
 def a_point(cut: str, day: date, price: str, *, supplier: str = ALDER, paid: bool = True) -> PricePoint:
     """What a kilogram cost on a day."""
     return PricePoint(cut, day, supplier, cut, Fraction(price), paid)
