@@ -60,6 +60,14 @@ STAGES: Mapping[str, Mapping[str, tuple[str, str]]] = MappingProxyType(
             ),
             "gaps": ("questions.gaps", "Find out what filling each nutrient gap costs."),
         },
+        "Month after month": {
+            "enter": (
+                "book_entries.enter",
+                "Enter a batch in the book: what was bought and paid, and what went into the bags.",
+            ),
+            "note": ("book_entries.note", "Tell the book what happened: a weighing, a bag thrown away, a mistake."),
+            "book": ("book_entries.book", "List all that was entered in the book."),
+        },
         "Look up": {
             "help": ("lookup.show_help", "Read about a topic, command, rule or finding."),
             "cuts": ("lookup.cuts", "Look up a cut and the sources of its figures."),

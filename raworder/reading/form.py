@@ -39,7 +39,8 @@ from raworder.reading.fields import (
     TreatsText,
     YesNo,
 )
-from raworder.reading.form_fields import Form, count_from, one_of, short_for, string
+from raworder.reading.form_fields import Form, ShortForm, count_from, one_of, short_for, string
+from raworder.reading.located import Items, Text
 from raworder.reading.settings_form import FreezerForm, Labels, OwnerForm, PortioningForm, ProfileForm, SupplementForm
 from raworder.trade.cuts import RICH_FAT, Part
 from raworder.trade.dogs import Care
@@ -370,6 +371,15 @@ class VarietyForm(Form):
     most_of_one: Share | None = Field(None, description="The most of any one species.")
 
 
+BOOK = "book"
+"""Written for what is on hand where the book says what that is."""
+
+
+def _no_lots_where_book(node: object) -> object:
+    """An empty list where the book is to say what is on hand; else what is there."""
+    return Items(node.place) if isinstance(node, Text) and node == BOOK else node
+
+
 class ScenarioForm(Form):
     """The dogs, what can be bought, and the rules."""
 
@@ -389,7 +399,11 @@ class ScenarioForm(Form):
     )
     cuts: tuple[OfferForm, ...] = Field((), description="One nameless price list.")
     suppliers: tuple[SupplierForm, ...] = Field((), description="Who sells.")
-    on_hand: tuple[OnHandForm, ...] = Field((), description="What the freezer already holds; the oldest is used first.")
+    on_hand: Annotated[tuple[OnHandForm, ...], ShortForm(_no_lots_where_book, {"const": BOOK})] = Field(
+        (),
+        description="What the freezer already holds; the oldest is used first. `book`: what the book beside this file "
+        "says is left on the day of filling.",
+    )
     freezer: FreezerForm | None = None
     owners: tuple[OwnerForm, ...] = Field((), description="Owners with a freezer or a day for fetching of their own.")
     budget: Money | None = Field(None, description="The most the order may cost.")
@@ -415,6 +429,11 @@ class ScenarioForm(Form):
         description="Calcium in what is weighed as bone, `8 %` or `6 % to 10 %`, or by group and cut: `{poultry: 2 %, "
         "mammal: 8 % to 12 %, fish: 5 %, lamb rib: 7 %}`; if not said, an estimate by group.",
     )
+
+    @property
+    def stock_is_in_book(self) -> bool:
+        """Whether the book says what is on hand."""
+        return isinstance(self._node.get("on_hand"), Text)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """Offers: a line of a price list with its cut, and how that differs from the reference table."""
 
 import hashlib
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -145,6 +146,24 @@ def _name(cut: Cut, changed: Cut, *, analysed: bool) -> str:
     if analysed:
         stated.append("own analysis")
     return f"{cut.name} ({', '.join(stated)})"
+
+
+_SAID_IN_NAME = re.compile(r"(bone|fat|piece) (\S.*)|(rich|not rich)")
+
+
+def cut_as_said(name: str) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """The plain name in a cut's name, and the fields that a scenario says of it: how `_name` is read back.
+
+    >>> cut_as_said("chicken neck (bone 28 %, not rich)")
+    ('chicken neck', (('bone', '28 %'), ('rich', 'no')))
+    """
+    plain, bracket, rest = name.partition(" (")
+    found = [_SAID_IN_NAME.fullmatch(piece) for piece in rest.removesuffix(")").split(", ")] if bracket else []
+    if not all(found):
+        return name, ()
+    return plain, tuple(
+        (said[1], said[2]) if said[1] else ("rich", "yes" if said[3] == "rich" else "no") for said in found if said
+    )
 
 
 def _percent(share: Fraction) -> str:

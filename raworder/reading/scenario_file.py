@@ -1,7 +1,8 @@
 """A scenario file read whole: form, price lists and reference data joined into the Scenario, or all that is wrong."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
@@ -18,10 +19,10 @@ from raworder.reading.form import AllDogsForm, OfferForm, OnHandForm, ScenarioFo
 from raworder.reading.form_fields import Form
 from raworder.reading.given import Given
 from raworder.reading.limits import own_profiles
-from raworder.reading.located import locate
+from raworder.reading.located import Entries, locate, text_at
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
-from raworder.reading.offers import OfferedCut, known_cut, read_offer, usual_by_weight, with_unique_keys
+from raworder.reading.offers import OfferedCut, cut_as_said, known_cut, read_offer, usual_by_weight, with_unique_keys
 from raworder.reading.own_food import add_own_cuts, read_supplements
 from raworder.reading.owners import note_collection_days, owner_named, read_owners, room_g
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
@@ -39,6 +40,7 @@ from raworder.reading.reference import (
 from raworder.reading.sense import Facts, check_sense
 from raworder.trade.cuts import Cut
 from raworder.trade.findings import Finding, Place
+from raworder.trade.kept import Lot
 from raworder.trade.scenario import YOUR_LIST, Batch, OnHand, Scenario, Supplier, Variety
 
 FIELDS = (
@@ -104,6 +106,10 @@ class LotOnHand:
         return lot.frozen_on is not None, str(lot.frozen_on), lot.cut, lot.grams, lot.owner
 
 
+CRUMB_G = 10
+"""Less than this of a lot is in the book so that all adds up, and nobody keeps it. Source: common practice, no source.
+"""
+
 Lists = Sequence[tuple[str, OfferForm]]
 
 
@@ -121,7 +127,7 @@ def build_scenario(checked: Checked, path: Path, notes: Notes) -> Scenario:
 
 
 def _scenario(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], given: Given) -> Scenario:
-    held = _held(form, given)
+    held = _held_by_book(form, path, offers, given) if form.stock_is_in_book else _held(form, given)
     cuts = _cuts(offers, held, given)
     scenario = Scenario(
         title=str(form.title or drop_forbidden(path.stem)),
@@ -224,6 +230,45 @@ def _held(form: ScenarioForm, given: Given) -> tuple[LotOnHand, ...]:
                 )
             )
     return tuple(sorted(held, key=lambda held: held.age))
+
+
+def _held_by_book(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], given: Given) -> tuple[LotOnHand, ...]:
+    """What the book says is left on the day of filling, as it was before this batch was entered, oldest first."""
+    from raworder.book.kitchen_book import open_book
+    from raworder.book.ledger import BookError, book_beside
+
+    filled_on = form.portioning.day if form.portioning else None
+    title = str(form.title or drop_forbidden(path.stem))
+    try:
+        with open_book(book_beside(path)) as book:
+            stock = book.stock(filled_on or form.batch.starts - timedelta(days=1), (title, form.batch.starts))
+    except BookError as error:
+        given.notes.add("no-stock-in-book", str(error), form.at("on_hand"), error.remedy)
+        return ()
+    sold = {offer.cut.name: offer.cut for offer in offers}
+    owners = {dog.owner for dog in form.dogs if dog.owner}
+    lots = (lot for lot in stock.lots if lot.left_g >= CRUMB_G)
+    held = [_held_lot(lot, sold, owners, form, given) for lot in lots]
+    return tuple(sorted((lot for lot in held if lot), key=lambda held: held.age))
+
+
+def _held_lot(
+    lot: Lot, sold: Mapping[str, Cut], owners: Collection[str], form: ScenarioForm, given: Given
+) -> LotOnHand | None:
+    """A lot of the book with its cut; None, and noted, where this scenario cannot speak of it."""
+    place = form.at("on_hand")
+    name, said = cut_as_said(lot.cut)
+    texts = (("cut", name), ("weight", f"{lot.left_g} g"), *said)
+    written = OnHandForm.model_validate(
+        Entries(place, [(text_at(key, place), text_at(said, place)) for key, said in texts])
+    )
+    cut = sold.get(lot.cut) or (given.catalogue.find(name) and known_cut(written, name, given))
+    if not cut or (lot.owner and lot.owner not in owners):
+        why = f"`{lot.owner}` has no dog here" if cut else "no cut of this scenario is called so"
+        message = f"lot {lot.number} of the book, {lot.cut}, is left out: {why}"
+        given.notes.add("lot-left-out", message, place, "nothing, if that is meant; else write it under `on_hand`")
+        return None
+    return LotOnHand(OnHand(cut.name, lot.left_g, lot.frozen_on, lot.owner, place), cut)
 
 
 def _owner_of(lot: OnHandForm, form: ScenarioForm, given: Given) -> str:

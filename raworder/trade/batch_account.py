@@ -30,11 +30,11 @@ Weighed = Mapping[tuple[int, str], int]
 
 
 def batch_account(
-    scenario: FedScenario, plan: Plan, ordered: Sequence[OrderedLine] = (), weighed: Weighed | None = None
+    scenario: FedScenario, plan: Plan, order: BatchAccount | None = None, weighed: Weighed | None = None
 ) -> BatchAccount:
     """The account of a batch whose bags are filled as the plan says, or with what was weighed where that is known.
 
-    `ordered` is what was planned before the shop, if anybody knows.
+    `order` is the account of the order before the shop, if anybody knows.
     """
     bags = tuple(_bags(scenario, plan, weighed or {}))
     filled = _grams_by_cut(bags)
@@ -42,8 +42,8 @@ def batch_account(
     return replace(
         order_account(scenario, plan),
         dogs=tuple(Fed(dog.name, dog.owner, _day_g(dog)) for dog in scenario.dogs),
-        ordered=tuple(ordered),
-        planned=None,
+        ordered=order.ordered if order else (),
+        planned=order.planned if order else None,
         bills=tuple(_bills(plan, scenario)),
         lots=tuple(_lots(scenario, plan, _from_shop_g(filled, used))),
         used=used,

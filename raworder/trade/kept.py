@@ -1,4 +1,4 @@
-"""What the book keeps: entries, lots, bags and prices, and what is asked of them. Nothing in here knows how it is stored.
+"""What the book keeps: entries, lots, bags and prices, and what is asked of them; how it is stored is not known here.
 
 A lot is what was bought or found of one cut, on one day, from one supplier. Bags are filled from lots; what is not
 taken out of a lot is still in it.
@@ -152,7 +152,7 @@ class PaidBill:
 
 @dataclass(frozen=True, slots=True)
 class NewLot:
-    """A lot to be entered; `used_g` of it went into bags at once, which is more than its `grams` where it was heavier."""
+    """A lot to be entered; `used_g` of it went into bags at once, more than its `grams` where it was heavier."""
 
     cut: str
     grams: int

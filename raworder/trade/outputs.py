@@ -83,6 +83,7 @@ PAPERS = (
     Paper("worth_of_one_more", "Worth of one more", "what easing each rule by one step would save", "worth"),
     Paper("same_money", "Same money, nicer", "other orders for nearly the same money", "nicer"),
     Paper("what_if", "What if", "what changes would cost", "whatif"),
+    Paper("book", "The book", "all that was entered in the book, entry by entry", "book"),
     Paper("check", "Read without a mistake", "what was read from a scenario", "check"),
     Paper("cuts", "", "the cuts that were looked up", "cuts"),
     Paper("help", "Help", "the topics of the help", "help"),

@@ -17,22 +17,24 @@ LIGHT = frozenset({f"{PROJECT}.trade.outputs"})
 """Plain tables that the roof may read at its head, to say what it can do; they import no library."""
 
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
-FOLDERS = frozenset({"trade", *WORKSHOPS, "giving_way", "studies", "commands"})
+FOLDERS = frozenset({"trade", "book", *WORKSHOPS, "giving_way", "studies", "commands"})
 FLOORS: Mapping[str, int] = MappingProxyType(
     {
         PROJECT: 0,
         "trade": 1,
-        **dict.fromkeys(WORKSHOPS, 2),
-        "workflow": 3,
-        "replanning": 4,
-        "giving_way": 4,
-        "studies": 5,
-        "commands": 6,
-        "cli": 7,
-        "__main__": 8,
+        "book": 2,
+        **dict.fromkeys(WORKSHOPS, 3),
+        "workflow": 4,
+        "replanning": 5,
+        "giving_way": 5,
+        "studies": 6,
+        "commands": 7,
+        "cli": 8,
+        "__main__": 9,
     }
 )
-"""From the bottom up; all workshops stand on one floor. The roof begins at `commands`."""
+"""From the bottom up; all workshops stand on one floor, over the book, which is there before a scenario is read. The
+roof begins at `commands`."""
 
 ROOF = FLOORS["commands"]
 HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
@@ -47,6 +49,7 @@ HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "distributed": ("studies",),
         "highspy": ("solving",),
         "pandas": ("rendering",),
+        "sqlite3": ("book",),
         "pulp": ("solving", "portioning", "giving_way"),
         "pydantic": ("reading",),
         "pydantic_core": ("reading",),

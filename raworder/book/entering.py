@@ -1,0 +1,328 @@
+"""Entries: what is added to the book, whole or not at all, and never so that a lot holds less than nothing."""
+
+import sqlite3
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from raworder.book.ledger import BookError, writing
+from raworder.trade.kept import BatchAccount, EntryKind, NewLot, UsedLot
+from raworder.trade.units import day_text, grams_text
+
+Tables = sqlite3.Connection
+Note = Callable[[Tables, date], int]
+"""What adds an entry made on a day to the tables, and gives its number."""
+
+
+def make_entries(path: Path, day: date, notes: Sequence[Note]) -> tuple[int, ...]:
+    """The numbers of the entries that these notes add to the book, all together; BookError where one cannot be."""
+    with writing(path) as tables:
+        numbers = tuple(note(tables, day) for note in notes)
+        _refuse_less_than_nothing(tables)
+    return numbers
+
+
+def ordered(account: BatchAccount, says: str) -> Note:
+    """An order as it is planned, which may be planned anew until the batch is entered."""
+
+    def note(tables: Tables, day: date) -> int:
+        entry = _add_entry(tables, EntryKind.ORDER, day, says)
+        _add_account(tables, entry, account)
+        return entry
+
+    return note
+
+
+def filled(account: BatchAccount, says: str) -> Note:
+    """A batch: what was bought and paid, the bags that were filled, and what was taken from the freezer for them."""
+
+    def note(tables: Tables, day: date) -> int:
+        _refuse_twice(tables, account)
+        entry = _add_entry(tables, EntryKind.BATCH, day, says)
+        _add_account(tables, entry, account)
+        for cut, owner in dict.fromkeys((lot.cut, lot.owner) for lot in account.used):
+            _take_from_freezer(
+                tables, entry, account, [lot for lot in account.used if (lot.cut, lot.owner) == (cut, owner)]
+            )
+        for lot in account.lots:
+            number = _add_lot(tables, entry, account.filled_on, account.currency, lot)
+            _draw(tables, entry, number, "counted", min(lot.grams - lot.used_g, 0))
+            _draw(tables, entry, number, "bags", lot.used_g)
+        for bag in account.bags:
+            values = (entry, bag.label, bag.dog, bag.owner, bag.feed_on.isoformat(), bag.meal)
+            row = tables.execute("INSERT INTO bag VALUES (NULL, ?, ?, ?, ?, ?, ?)", values)
+            tables.executemany(
+                "INSERT INTO content VALUES (?, ?, ?)", [(row.lastrowid, cut, grams) for cut, grams in bag.contents]
+            )
+        return entry
+
+    return note
+
+
+def found(lot: NewLot, owner: str, currency: str) -> Note:
+    """A lot that was found in the freezer, or is there when the book begins."""
+
+    def note(tables: Tables, day: date) -> int:
+        entry = _add_entry(tables, EntryKind.FOUND, day, f"{lot.cut}: {lot.grams} g found")
+        _add_lot(tables, entry, day, currency, lot, owner)
+        return entry
+
+    return note
+
+
+def drawn(lot: int, kind: EntryKind, grams: int | None = None) -> Note:
+    """So much of a lot fed or thrown away, all of it where no weight is said; or counted: so much is left."""
+
+    def note(tables: Tables, day: date) -> int:
+        left_g, cut = _lot_left(tables, lot, day)
+        taken_g = left_g - (grams or 0) if kind is EntryKind.COUNTED else left_g if grams is None else grams
+        if taken_g > left_g:
+            raise BookError(f"lot {lot} holds {grams_text(left_g, 'kg')} of {cut}", "enter no more than that")
+        what = f"{grams} g left" if kind is EntryKind.COUNTED else f"{taken_g} g {_fate_text(kind)}"
+        entry = _add_entry(tables, kind, day, f"lot {lot}, {cut}: {what}")
+        _draw(tables, entry, lot, kind.value, taken_g)
+        return entry
+
+    return note
+
+
+def marked(lot: int, mark: str) -> Note:
+    """What the supplier printed on a lot."""
+
+    def note(tables: Tables, day: date) -> int:
+        _, cut = _lot_left(tables, lot, day)
+        entry = _add_entry(tables, EntryKind.MARKED, day, f"lot {lot}, {cut}: marked {mark}")
+        tables.execute("INSERT INTO mark VALUES (?, ?, ?)", (entry, lot, mark))
+        return entry
+
+    return note
+
+
+def bags_became(labels: Sequence[int], batch: str, kind: EntryKind) -> Note:
+    """What became of bags, by the numbers on their labels; of the batch that was filled last, where none is named."""
+
+    def note(tables: Tables, day: date) -> int:
+        filled_by, number = _batch_of_labels(tables, batch, day)
+        known = {
+            label: bag for bag, label in tables.execute("SELECT bag, label FROM bag WHERE entry = ?", (filled_by,))
+        }
+        missing = [label for label in labels if label not in known]
+        if missing:
+            raise BookError(f"batch {number} has no bag {missing[0]}", f"its bags are 1 to {max(known, default=0)}")
+        entry = _add_entry(tables, kind, day, f"batch {number}, bags {_runs(labels)}: {_fate_text(kind)}")
+        rows = [(entry, known[label], kind.value) for label in dict.fromkeys(labels)]
+        tables.executemany("INSERT INTO fate VALUES (?, ?, ?)", rows)
+        return entry
+
+    return note
+
+
+def everything_thrown(tables: Tables, day: date) -> int:
+    """Throw away what is in the freezer on a day: what is left of every lot, and every bag for that day or later."""
+    entry = _add_entry(tables, EntryKind.THROWN, day, "everything in the freezer thrown away")
+    lots = tables.execute(
+        "SELECT lot, left_g FROM stock JOIN lot USING (lot) WHERE left_g > 0 AND bought_on <= ?", (_text(day),)
+    )
+    for lot, left_g in lots.fetchall():
+        _draw(tables, entry, lot, EntryKind.THROWN.value, left_g)
+    tables.execute(BAGS_THROWN, (entry, EntryKind.THROWN.value, _text(day), _text(day), _text(day)))
+    return entry
+
+
+BAGS_THROWN = """
+WITH told AS (
+    SELECT bag, fate, row_number() OVER (PARTITION BY bag ORDER BY entry DESC) AS last
+    FROM fate JOIN live USING (entry) WHERE day <= ?3
+)
+INSERT INTO fate SELECT ?1, bag.bag, ?2 FROM bag JOIN batch USING (entry) JOIN live USING (entry)
+    LEFT JOIN told ON told.bag = bag.bag AND last = 1
+WHERE filled_on <= ?4 AND coalesce(told.fate = 'kept', feed_on >= ?5)
+"""
+"""Bags that are still there: kept, or for a day to come and neither fed nor thrown away."""
+
+
+def weighed(dog: str, grams: int) -> Note:
+    """What a dog weighed."""
+
+    def note(tables: Tables, day: date) -> int:
+        entry = _add_entry(tables, EntryKind.WEIGHED, day, f"{dog} weighs {grams_text(grams, 'kg')}")
+        tables.execute("INSERT INTO weighing VALUES (?, ?, ?)", (entry, dog, grams))
+        return entry
+
+    return note
+
+
+def taken_back(number: int) -> Note:
+    """Take back an entry that was wrong; refused while later entries rest on it."""
+
+    def note(tables: Tables, day: date) -> int:
+        row = tables.execute("SELECT says FROM live WHERE entry = ?", (number,)).fetchone()
+        if row is None:
+            raise BookError(f"there is no entry {number} to take back", "`raworder book SCENARIO` lists them")
+        if resting := [str(later) for (later,) in tables.execute(RESTING_ON, (number,))]:
+            which = f"entry {resting[0]} rests" if len(resting) == 1 else f"entries {', '.join(resting)} rest"
+            raise BookError(f"{which} on entry {number}", "take that back first, the last one before the others")
+        return _add_entry(tables, EntryKind.VOID, day, f"entry {number} was wrong: {row[0]}", number)
+
+    return note
+
+
+RESTING_ON = """
+SELECT DISTINCT entry FROM (
+    SELECT draw.entry FROM draw JOIN lot USING (lot) WHERE lot.entry = ?1 AND draw.entry <> ?1
+    UNION SELECT mark.entry FROM mark JOIN lot USING (lot) WHERE lot.entry = ?1
+    UNION SELECT fate.entry FROM fate JOIN bag USING (bag) WHERE bag.entry = ?1
+) JOIN live USING (entry) ORDER BY entry
+"""
+"""The entries that take from a lot of an entry, mark it, or tell of its bags."""
+
+
+def _add_entry(tables: Tables, kind: EntryKind, day: date, says: str, voids: int | None = None) -> int:
+    values = (kind.value, day.isoformat(), says, voids)
+    number = tables.execute("INSERT INTO entry VALUES (NULL, ?, ?, ?, ?)", values).lastrowid
+    assert number is not None
+    return number
+
+
+def _add_account(tables: Tables, entry: int, account: BatchAccount) -> None:
+    """The rows of a batch but for its food: which it is, its dogs, order, bills and lists."""
+    tables.execute("INSERT INTO batch VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", (
+        entry, account.number, account.title, account.currency, account.starts.isoformat(), account.days,
+        account.order_ahead_days, account.filled_on.isoformat(),
+        None if account.planned is None else str(account.planned),
+    ))  # fmt: skip
+    rows: dict[str, Iterable[Sequence[object]]] = {
+        "dog": [(dog.dog, dog.owner, dog.day_g) for dog in account.dogs],
+        "share": [(got.dog, got.part, *map(str, (got.share, got.low, got.high))) for got in account.shares],
+        "ordered": [
+            (line.supplier, line.cut, line.item, line.units, line.grams, str(line.goods)) for line in account.ordered
+        ],
+        "bill": [
+            (bill.supplier, *map(str, (bill.goods, bill.delivery, bill.tax, bill.other))) for bill in account.bills
+        ],
+        "listed": [
+            (
+                *(price.supplier, price.day.isoformat(), price.cut, price.item, price.code, price.unit_g),
+                *(str(price.price), price.per, str(price.edible_kg)),
+            )
+            for price in account.prices
+        ],
+    }
+    for table, values in rows.items():
+        for row in values:
+            places = ", ".join("?" * (len(row) + 1))
+            tables.execute(f"INSERT INTO {table} VALUES ({places})", (entry, *row))  # noqa: S608 - tables of ours
+
+
+def _add_lot(tables: Tables, entry: int, day: date, currency: str, lot: NewLot, owner: str = "") -> int:  # noqa: PLR0913, PLR0917 - a row of the table
+    frozen_on = lot.frozen_on.isoformat() if lot.frozen_on else None
+    number = tables.execute("INSERT INTO lot VALUES (NULL, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", (
+        entry, lot.cut, lot.grams, lot.units, str(lot.goods), str(lot.worth), currency, day.isoformat(), frozen_on,
+        lot.supplier, lot.item, lot.code, owner,
+    )).lastrowid  # fmt: skip
+    assert number is not None
+    return number
+
+
+def _draw(tables: Tables, entry: int, lot: int, why: str, grams: int) -> None:
+    if grams:
+        tables.execute("INSERT INTO draw VALUES (?, ?, ?, ?)", (entry, lot, why, grams))
+
+
+def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: Sequence[UsedLot]) -> None:
+    """Take what a batch used of a cut of one owner out of the book's lots, first out of those of the same day.
+
+    What the scenario had on hand and the book does not know of is entered as found.
+    """
+    cut, owner = said[0].cut, said[0].owner
+    held = _lots_left(tables, cut, owner)
+    missing_g = sum(lot.there_g for lot in said) - sum(left_g for _, _, left_g in held)
+    known_days = {frozen_on for _, frozen_on, _ in held}
+    for lot in sorted(said, key=lambda lot: _day_or_none(lot.frozen_on) in known_days):
+        if (extra_g := min(lot.there_g, missing_g)) > 0:
+            new = NewLot(cut, extra_g, 0, 0, Decimal(0), Decimal(0), "", cut, frozen_on=lot.frozen_on)
+            _add_lot(tables, entry, account.filled_on, account.currency, new, owner)
+            missing_g -= extra_g
+    for lot in said:
+        same_day_first = sorted(_lots_left(tables, cut, owner), key=lambda held: held[1] != _day_or_none(lot.frozen_on))
+        due_g = lot.used_g
+        for number, _, left_g in same_day_first:
+            _draw(tables, entry, number, "bags", taken_g := min(due_g, left_g))
+            due_g -= taken_g
+
+
+def _text(day: date) -> str:
+    return day.isoformat()
+
+
+def _day_or_none(day: date | None) -> str | None:
+    return day.isoformat() if day else None
+
+
+def _lots_left(tables: Tables, cut: str, owner: str) -> list[tuple[int, str | None, int]]:
+    """Lots of a cut with something left in them, with their day and grams; the oldest first."""
+    return tables.execute(
+        "SELECT lot, frozen_on, left_g FROM stock WHERE cut = ? AND owner = ? AND left_g > 0 ORDER BY frozen_on, lot",
+        (cut, owner),
+    ).fetchall()
+
+
+def _lot_left(tables: Tables, lot: int, day: date) -> tuple[int, str]:
+    """What is left of a lot, and its cut; BookError where there is no such lot on that day."""
+    row = tables.execute("SELECT left_g, cut, bought_on FROM stock JOIN lot USING (lot, cut) WHERE lot = ?", (lot,))
+    found = row.fetchone()
+    if found is None:
+        raise BookError(f"the book has no lot {lot}", "`raworder stock SCENARIO` lists them")
+    left_g, cut, bought_on = found
+    if bought_on > day.isoformat():
+        first = day_text(date.fromisoformat(bought_on))
+        raise BookError(f"lot {lot} is there since {first} only", "say another day with --on")
+    return left_g, cut
+
+
+def _batch_of_labels(tables: Tables, batch: str, day: date) -> tuple[int, str]:
+    """The entry and the number of the batch that is named, or else of the last one filled by that day."""
+    found = tables.execute(
+        "SELECT entry, number FROM batch JOIN live USING (entry) WHERE kind = 'batch' AND filled_on <= ? "
+        "AND (? = '' OR upper(number) = upper(?)) ORDER BY filled_on DESC, entry DESC",
+        (day.isoformat(), batch, batch),
+    ).fetchone()
+    if found is None:
+        which = f"no batch {batch}" if batch else "no batch that was filled by then"
+        raise BookError(f"the book has {which}", "`raworder book SCENARIO` lists the batches")
+    entry, number = found
+    return entry, number
+
+
+def _refuse_twice(tables: Tables, account: BatchAccount) -> None:
+    """Refuse a batch that is in the book already."""
+    found = tables.execute(
+        "SELECT entry, number FROM batch JOIN live USING (entry) WHERE kind = 'batch' AND title = ? AND starts = ?",
+        (account.title, account.starts.isoformat()),
+    ).fetchone()
+    if found:
+        entry, number = found
+        remedy = f'if it was wrong, take it back first: `raworder note SCENARIO "entry {entry} is wrong"`'
+        raise BookError(f"batch {number} is in the book already, as entry {entry}", remedy)
+
+
+def _refuse_less_than_nothing(tables: Tables) -> None:
+    """Refuse all that would leave less than nothing of a lot; our other checks should have said so before."""
+    if row := tables.execute("SELECT lot, cut FROM stock WHERE left_g < 0").fetchone():
+        raise BookError(f"this would take more out of lot {row[0]}, {row[1]}, than is in it", "check the amounts")
+
+
+def _fate_text(kind: EntryKind) -> str:
+    return {EntryKind.FED: "fed", EntryKind.THROWN: "thrown away", EntryKind.KEPT: "not fed, kept"}[kind]
+
+
+def _runs(numbers: Sequence[int]) -> str:
+    """Numbers in ascending order, neighbours as a run: `3, 17-18`."""
+    runs: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if runs and runs[-1][1] == number - 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    return ", ".join(str(first) if first == last else f"{first}-{last}" for first, last in runs)

@@ -1,0 +1,317 @@
+"""What the book answers: entries, batches, stock on a day, prices, weighings, and where food came from and went."""
+
+import sqlite3
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+from raworder.book.ledger import KEPT, looking_into
+from raworder.trade.kept import (
+    BatchAccount,
+    Entry,
+    EntryKind,
+    Fed,
+    KeptBag,
+    ListedPrice,
+    Lot,
+    NewLot,
+    OrderedLine,
+    PaidBill,
+    PartGot,
+    PricePoint,
+    Stock,
+    Trace,
+    Weighing,
+)
+
+Row = Any
+"""A row of a table: a tuple of what SQLite holds, text and whole numbers."""
+
+
+@contextmanager
+def open_book(path: Path) -> Iterator["KitchenBook"]:
+    """The book to read, as it is now, whoever writes meanwhile; BookError where there is none."""
+    with looking_into(path) as tables:
+        yield KitchenBook(tables)
+
+
+class KitchenBook:
+    """The book as it was at one moment; entries that were taken back count nowhere but in `entries`."""
+
+    def __init__(self, tables: sqlite3.Connection) -> None:
+        self._tables = tables
+
+    def entries(self) -> tuple[Entry, ...]:
+        """Every entry in order."""
+        rows = self._rows(
+            "SELECT made.entry, made.kind, made.day, made.says, back.entry FROM entry AS made "
+            "LEFT JOIN entry AS back ON back.voids = made.entry ORDER BY made.entry"
+        )
+        return tuple(Entry(number, EntryKind(kind), _day(day), says, void) for number, kind, day, says, void in rows)
+
+    def tables(self) -> Iterator[tuple[str, tuple[str, ...], tuple[Row, ...]]]:
+        """Every table as it is kept: its name, columns and rows, for other programs."""
+        for name in KEPT:
+            found = self._tables.execute(f"SELECT * FROM {name} ORDER BY 1, 2")  # noqa: S608 - a table of ours
+            yield name, tuple(column[0] for column in found.description), tuple(found.fetchall())
+
+    def batches(self) -> tuple[BatchAccount, ...]:
+        """Every batch that was filled, by its first day."""
+        rows = self._rows(f"{BATCHES} WHERE kind = 'batch' ORDER BY starts, entry")
+        return tuple(self._batch(row) for row in rows)
+
+    def order_of(self, title: str, starts: date) -> BatchAccount | None:
+        """The last order that was planned for a batch and entered before the shop."""
+        rows = self._rows(
+            f"{BATCHES} WHERE kind = 'order' AND title = ? AND starts = ? ORDER BY entry DESC", title, _text(starts)
+        )
+        return self._batch(rows[0]) if rows else None
+
+    def stock(self, day: date, before: tuple[str, date] | None = None) -> Stock:
+        """What is there on a day, with all that was entered of it by then.
+
+        `before` leaves out all that was entered since the batch of that title and first day, as if it were to come.
+        """
+        last = self._last_entry_before(*before) if before else None
+        lots = tuple(lot for lot in self._lots(day, last) if lot.left_g)
+        bags = tuple(bag for bag in self._bags(day, last) if not bag.is_gone(day))
+        currency = self._rows("SELECT currency FROM batch ORDER BY entry DESC")
+        return Stock(day, lots, bags, currency[0][0] if currency else "")
+
+    def lots(self) -> tuple[Lot, ...]:
+        """Every lot that ever was, by number, with what is left of it now."""
+        return tuple(sorted(self._lots(date.max, None), key=lambda lot: lot.number))
+
+    def bags(self) -> tuple[KeptBag, ...]:
+        """Every bag that was ever filled, by number."""
+        return tuple(sorted(self._bags(date.max, None), key=lambda bag: bag.number))
+
+    def weighings(self, dog: str = "") -> tuple[Weighing, ...]:
+        """What dogs weighed, by day; of one dog where it is named."""
+        rows = self._rows(
+            "SELECT dog, day, grams FROM weighing JOIN live USING (entry) WHERE ? IN ('', dog) ORDER BY day, entry", dog
+        )
+        return tuple(Weighing(name, _day(day), grams) for name, day, grams in rows)
+
+    def prices(self, cut: str = "") -> tuple[PricePoint, ...]:
+        """What an edible kilogram of each cut was paid and listed for, by day; a list that was seen twice counts once.
+
+        All that is fed of a cut is edible, bone too, so it is the price of a kilogram as bought.
+        """
+        paid = self._rows(
+            "SELECT cut, bought_on, supplier, item, goods, grams FROM lot JOIN live USING (entry) "
+            "WHERE supplier <> '' AND grams > 0 AND ? IN ('', cut) ORDER BY bought_on, lot",
+            cut,
+        )
+        listed = self._rows(
+            "SELECT DISTINCT cut, listed.day, supplier, item, edible_kg FROM listed JOIN live USING (entry) "
+            "WHERE ? IN ('', cut) ORDER BY listed.day, supplier, item",
+            cut,
+        )
+        points = [
+            *(PricePoint(c, _day(d), s, i, Fraction(edible_kg), paid=False) for c, d, s, i, edible_kg in listed),
+            *(PricePoint(c, _day(d), s, i, Fraction(goods) * 1000 / g, paid=True) for c, d, s, i, goods, g in paid),
+        ]
+        return tuple(sorted(points, key=lambda point: (point.cut, point.day, point.paid, point.supplier, point.item)))
+
+    def trace_lots(self, numbers: Sequence[int]) -> Trace:
+        """Lots, and every bag that holds of them, or may where its batch took the cut from other lots too."""
+        wanted = set(numbers)
+        lots = tuple(lot for lot in self.lots() if lot.number in wanted)
+        sources = self._sources()
+        certain: dict[int, bool] = {}
+        found: list[KeptBag] = []
+        for bag in self.bags():
+            for cut, _ in bag.contents:
+                of_cut = self._fed_to(sources.get((bag.entry, cut), ()), bag)
+                if hit := [number for number, _ in of_cut if number in wanted]:
+                    all_of_it = len(hit) == len(of_cut)
+                    certain[bag.number] = certain.get(bag.number, False) or all_of_it
+                    found += [] if found and found[-1] is bag else [bag]
+        return Trace(lots, tuple(found), certain)
+
+    def trace_bag(self, bag: KeptBag) -> Trace:
+        """The lots that what is in a bag came from, or may have come from."""
+        sources = self._sources()
+        numbers = {
+            number for cut, _ in bag.contents for number, _ in self._fed_to(sources.get((bag.entry, cut), ()), bag)
+        }
+        whole = all(len(self._fed_to(sources.get((bag.entry, cut), ()), bag)) == 1 for cut, _ in bag.contents)
+        return Trace(tuple(lot for lot in self.lots() if lot.number in numbers), (bag,), {bag.number: whole})
+
+    def _rows(self, query: str, *values: object) -> list[Row]:
+        return self._tables.execute(query, values).fetchall()
+
+    def _last_entry_before(self, title: str, starts: date) -> int | None:
+        """The last entry before that batch was entered; None where it never was."""
+        found = self._rows(
+            "SELECT min(entry) FROM batch JOIN live USING (entry) WHERE kind = 'batch' AND title = ? AND starts = ?",
+            title,
+            _text(starts),
+        )
+        return found[0][0] - 1 if found[0][0] is not None else None
+
+    def _batch(self, row: Row) -> BatchAccount:
+        """The account of the batch in a row, with all that goes with it."""
+        entry, number, title, currency, starts, days, ahead, filled_on, planned = row
+
+        def of(columns: str, table: str) -> list[Row]:
+            """The rows of a table that are of this entry, as they were added."""
+            return self._rows(f"SELECT {columns} FROM {table} WHERE entry = ? ORDER BY rowid", entry)  # noqa: S608 - ours
+
+        lots = of("lot, cut, grams, units, goods, worth, supplier, item, code, frozen_on", "lot")
+        used: dict[int, int] = dict(self._rows("SELECT lot, grams FROM draw WHERE entry = ? AND why = 'bags'", entry))
+        return BatchAccount(
+            *(number, title, currency, _day(starts), days, ahead, _day(filled_on)),
+            dogs=tuple(
+                Fed(*dog) for dog in self._rows("SELECT dog, owner, day_g FROM dog WHERE entry = ? ORDER BY dog", entry)
+            ),
+            ordered=tuple(
+                OrderedLine(supplier, cut, item, units, grams, Decimal(goods))
+                for supplier, cut, item, units, grams, goods in of(
+                    "supplier, cut, item, units, grams, goods", "ordered"
+                )
+            ),
+            planned=None if planned is None else Decimal(planned),
+            bills=tuple(
+                PaidBill(name, *map(Decimal, money))
+                for name, *money in of("supplier, goods, delivery, tax, other", "bill")
+            ),
+            lots=tuple(_new_lot(lot, used) for lot in lots),
+            prices=tuple(
+                _listed_price(price)
+                for price in of("supplier, day, cut, item, code, unit_g, price, per, edible_kg", "listed")
+            ),
+            shares=tuple(
+                PartGot(dog, part, *map(Fraction, numbers))
+                for dog, part, *numbers in of("dog, part, share, low, high", "share")
+            ),
+        )
+
+    def _lots(self, day: date, last: int | None) -> Iterator[Lot]:
+        """The lots of a day, the oldest first, with what is left of each; only of entries up to the last."""
+        marks: dict[int, str] = {}
+        for lot, mark in self._rows("SELECT lot, mark FROM mark JOIN live USING (entry) ORDER BY entry"):
+            marks[lot] = f"{marks[lot]}, {mark}" if lot in marks else mark
+        rows = self._rows(LOTS, *(_text(day), last, last) * 2)
+        for number, entry, cut, grams, drawn_g, goods, worth, currency, bought_on, frozen_on, *rest in rows:
+            supplier, item, code, owner = rest
+            yield Lot(
+                number, entry, cut, grams, grams - drawn_g, Decimal(goods), Decimal(worth), currency,
+                _day(bought_on), _day_if_any(frozen_on), supplier, item, code, marks.get(number, ""), owner,
+            )  # fmt: skip
+
+    def _bags(self, day: date, last: int | None) -> Iterator[KeptBag]:
+        """The bags of a day by the day they are for, whatever became of them; only of entries up to the last."""
+        contents: dict[int, list[tuple[str, int]]] = {}
+        for bag, cut, grams in self._rows("SELECT bag, cut, grams FROM content ORDER BY bag, cut"):
+            contents.setdefault(bag, []).append((cut, grams))
+        fates = {
+            bag: (EntryKind(fate), _day(on))
+            for bag, fate, on in self._rows(
+                "SELECT bag, fate, day FROM fate JOIN live USING (entry) WHERE day <= ? ORDER BY entry", _text(day)
+            )
+        }
+        worth_of_g = self._worth_of_g()
+        for number, entry, batch, label, dog, owner, feed_on, meal, filled_on in self._rows(
+            BAGS, _text(day), last, last
+        ):
+            inside = tuple(contents.get(number, ()))
+            worth = sum((grams * worth_of_g.get((entry, cut), Fraction(0)) for cut, grams in inside), Fraction(0))
+            fate, fate_on = fates.get(number, (None, None))
+            yield KeptBag(
+                number,
+                entry,
+                batch,
+                label,
+                dog,
+                owner,
+                _day(feed_on),
+                meal,
+                _day(filled_on),
+                inside,
+                worth,
+                fate,
+                fate_on,
+            )
+
+    def _sources(self) -> dict[tuple[int, str], tuple[tuple[int, str], ...]]:
+        """The lots that went into the bags of each batch, with their owners, by entry and cut."""
+        sources: dict[tuple[int, str], tuple[tuple[int, str], ...]] = {}
+        for entry, cut, lot, owner in self._rows(
+            "SELECT draw.entry, cut, lot, owner FROM draw JOIN lot USING (lot) WHERE why = 'bags' ORDER BY lot"
+        ):
+            sources[entry, cut] = (*sources.get((entry, cut), ()), (lot, owner))
+        return sources
+
+    def _fed_to(self, lots: Sequence[tuple[int, str]], bag: KeptBag) -> tuple[tuple[int, str], ...]:
+        """Of these lots those that the dog of a bag can have got: an owner's own lot is for that owner's dogs alone."""
+        return tuple((number, owner) for number, owner in lots if owner in {"", bag.owner})
+
+    def _worth_of_g(self) -> dict[tuple[int, str], Fraction]:
+        """What a gram of a cut in the bags of a batch cost, on average, by entry and cut."""
+        worth: dict[tuple[int, str], Fraction] = {}
+        grams: dict[tuple[int, str], int] = {}
+        for entry, cut, taken_g, lot_worth, lot_g in self._rows(
+            f"SELECT draw.entry, cut, draw.grams, worth, max({REAL_G}, 1) FROM draw JOIN lot USING (lot) "  # noqa: S608
+            "WHERE why = 'bags'"
+        ):
+            key = (entry, cut)
+            worth[key] = worth.get(key, Fraction(0)) + Fraction(lot_worth) * taken_g / lot_g
+            grams[key] = grams.get(key, 0) + taken_g
+        return {key: whole / grams[key] for key, whole in worth.items()}
+
+
+BATCHES = (
+    "SELECT entry, number, title, currency, starts, days, order_ahead_days, filled_on, planned "
+    "FROM batch JOIN live USING (entry)"
+)
+
+REAL_G = """(lot.grams - coalesce((
+    SELECT sum(more.grams) FROM draw AS more JOIN live USING (entry)
+    WHERE more.lot = lot.lot AND more.grams < 0), 0))"""
+"""What a lot really held: what was bought, and what it was heavier by."""
+
+LOTS = f"""
+SELECT lot.lot, lot.entry, cut, {REAL_G}, {REAL_G} - grams + coalesce((
+        SELECT sum(draw.grams) FROM draw JOIN live USING (entry)
+        WHERE draw.lot = lot.lot AND live.day <= ? AND (? IS NULL OR draw.entry <= ?)), 0),
+    goods, worth, currency, bought_on, frozen_on, supplier, item, code, owner
+FROM lot JOIN live USING (entry) WHERE bought_on <= ? AND (? IS NULL OR lot.entry <= ?)
+ORDER BY frozen_on, lot.lot
+"""  # noqa: S608 - nothing in it comes from outside
+
+BAGS = """
+SELECT bag, bag.entry, number, label, dog, owner, feed_on, meal, filled_on
+FROM bag JOIN live USING (entry) JOIN batch USING (entry)
+WHERE filled_on <= ? AND (? IS NULL OR bag.entry <= ?) ORDER BY feed_on, meal, bag
+"""
+
+
+def _new_lot(row: Row, used_g: Mapping[int, int]) -> NewLot:
+    """The lot in a row of a batch, with what went into bags at once."""
+    lot, cut, grams, units, goods, worth, supplier, item, code, frozen_on = row
+    money = Decimal(goods), Decimal(worth)
+    return NewLot(cut, grams, used_g.get(lot, 0), units, *money, supplier, item, code, _day_if_any(frozen_on))
+
+
+def _listed_price(row: Row) -> ListedPrice:
+    """The line of a list in a row."""
+    supplier, day, cut, item, code, unit_g, price, per, edible_kg = row
+    return ListedPrice(supplier, _day(day), cut, item, code, unit_g, Decimal(price), per, Fraction(edible_kg))
+
+
+def _day(text: str) -> date:
+    return date.fromisoformat(text)
+
+
+def _day_if_any(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None
+
+
+def _text(day: date) -> str:
+    return day.isoformat()

@@ -1,0 +1,40 @@
+"""The book as it is kept: its entries for people, and every table of it for other programs."""
+
+from collections.abc import Iterable, Sequence
+
+from raworder.reporting.words import paper
+from raworder.trade.document import Column, Document, Holds, Paragraph, Table
+from raworder.trade.kept import Entry
+from raworder.trade.scenario import Scenario
+
+BookTable = tuple[str, Sequence[str], Sequence[Sequence[object]]]
+"""A table as it is kept: its name, columns and rows."""
+
+COLUMNS = (
+    Column("entry", "Entry", Holds.COUNT),
+    Column("day", "Day", Holds.DATE),
+    Column("kind", "Kind", shown=False),
+    Column("says", "What was entered"),
+    Column("taken_back_by", "Taken back by", Holds.COUNT),
+)
+
+
+def book_entries(scenario: Scenario, entries: Sequence[Entry]) -> Document:
+    """Every entry of the book in order, with those that were taken back."""
+    rows = tuple((entry.number, entry.day, entry.kind.value, entry.says, entry.void) for entry in entries)
+    is_any_void = any(entry.void for entry in entries)
+    columns = COLUMNS if is_any_void else COLUMNS[:-1]
+    shown = Table("entries", "", columns, tuple(row[: len(columns)] for row in rows))
+    how = 'A wrong entry is taken back by another: `raworder note SCENARIO "entry 4 is wrong"`.'
+    return paper(scenario, "book", "The book", [shown, Paragraph(how)])
+
+
+def book_tables(scenario: Scenario, tables: Iterable[BookTable]) -> list[Document]:
+    """A document for each table of the book, its cells as they are kept."""
+    return [paper(scenario, "book", f"Book: {table[0]}", [_table(*table)]) for table in tables]
+
+
+def _table(name: str, columns: Sequence[str], rows: Sequence[Sequence[object]]) -> Table:
+    """A table of the book; whole numbers stay numbers, all else is text."""
+    cells = tuple(tuple(cell if isinstance(cell, int) else str(cell or "") for cell in row) for row in rows)
+    return Table(name, name, tuple(Column(column, column) for column in columns), cells)
