@@ -29,12 +29,14 @@ GAINS = Fraction(2, 100)
 """A dog that is to gain weight should gain no more than this a week. Source: our own choice, as for losing."""
 
 LOST = Fraction(5, 100)
-"""A loss of more than this in the last weeks, where none was wanted, is for the veterinarian. Source: our own choice."""
+"""A recent loss of more than this, where none was wanted, is for the veterinarian. Source: our own choice."""
 
 STEP = Fraction(5, 100)
 """By how much a ration is changed at once; then the dog is weighed again. Source: our own choice."""
 
-TYPICAL = sum(map(sum, TYPICAL_KCAL_PER_G.values()), Fraction(0)) / (2 * len(TYPICAL_KCAL_PER_G))
+TYPICAL: Fraction = sum((lean + fat for lean, fat in TYPICAL_KCAL_PER_G.values()), Fraction(0)) / (
+    2 * len(TYPICAL_KCAL_PER_G)
+)
 """The energy of typical food in kcal per gram, midway: what grams count as where nobody knows what is in them."""
 
 
@@ -48,7 +50,7 @@ def food_kcal_per_g(dog: str, bags: Iterable[KeptBag], cuts: Mapping[str, Cut]) 
         if known is None:
             return None
         kcal += known * some_g
-    return kcal / grams if grams else None
+    return kcal / grams if kcal else None
 
 
 def next_ration(
@@ -63,7 +65,7 @@ def next_ration(
     asked = NextRation(trend, step, why, sources=sources)
     if dog is None or step not in {Step.MORE, Step.LESS}:
         return asked
-    return _within_published(dog, asked, needs, scale_step_g, kcal_per_g or TYPICAL)
+    return _within_published(dog, asked, needs, scale_step_g, TYPICAL if kcal_per_g is None else kcal_per_g)
 
 
 def _step(dog: Dog | None, trend: Trend) -> tuple[Step, str]:
@@ -77,15 +79,20 @@ def _step(dog: Dog | None, trend: Trend) -> tuple[Step, str]:
     if dog.puppy:
         grows = trend.weekly > 0
         return (Step.GROWS, "it is growing") if grows else (Step.VET, "a puppy that does not gain weight")
+    return _grown_step(dog, trend, trend.weekly)
+
+
+def _grown_step(dog: Dog, trend: Trend, weekly: Fraction) -> tuple[Step, str]:
+    """Which step the trend of a healthy grown dog asks for, by what is to become of its weight."""
     if trend.lost > LOST and dog.goal is not Goal.LOSE:
         return Step.VET, f"it has lost {share_text(trend.lost)} of its weight, and nobody wanted it to"
     match dog.goal:
         case Goal.LOSE:
-            return _while_losing(dog, trend, trend.weekly)
+            return _while_losing(dog, trend, weekly)
         case Goal.GAIN:
-            return _while_gaining(dog, trend, trend.weekly)
+            return _while_gaining(dog, trend, weekly)
         case _:
-            return _while_keeping(trend.weekly)
+            return _while_keeping(weekly)
 
 
 def _while_keeping(weekly: Fraction) -> tuple[Step, str]:

@@ -176,7 +176,7 @@ def _lot_table(scenario: Scenario, stock: Stock, keeping: Mapping[str, Keeping |
         f"lot {lot.number}, {lot.cut}" for lot, day in zip(lots, good_until, strict=True) if day and day < stock.day
     ]
     note = f"{capitalised(BEST_FIRST)}: {join_names(past)}." if past else ""
-    return Table("lots", "Loose, by cut", columns, rows, totals=(totals,), note=note)
+    return Table("loose_lots", "Loose, by cut", columns, rows, totals=(totals,), note=note)
 
 
 def _lot_row(lot: Lot, cost: Decimal, good_until: date | None, day: date) -> tuple[Cell, ...]:
@@ -232,7 +232,7 @@ def runs_of(bags: Iterable[KeptBag]) -> tuple[Run, ...]:
 
 def bag_table(scenario: Scenario, day: date, bags: Sequence[KeptBag]) -> Table:
     """The bags by dog as runs of days, with what they weigh and cost, and the sum; those past their day are marked."""
-    past = [run for run in runs_of(bag for bag in bags if bag.feed_on < day)]
+    past = runs_of(bag for bag in bags if bag.feed_on < day)
     runs = sorted((*past, *runs_of(bag for bag in bags if bag.feed_on >= day)), key=lambda run: run.dog)
     worths = money_parts(scenario, [sum((bag.worth for bag in run.bags), Fraction(0)) for run in runs])
     columns = (
@@ -240,7 +240,7 @@ def bag_table(scenario: Scenario, day: date, bags: Sequence[KeptBag]) -> Table:
         Column("labels", "Bags"),
         Column("days", "For"),
         Column("bag_count", "Count", Holds.COUNT),
-        Column("weight_g", "Weight", Holds.GRAMS),
+        Column("weight_g", "Weight", Holds.ABOUT_GRAMS),
         Column("cost", "Cost", Holds.MONEY),
         Column("batch", "Batch", shown=len({run.batch for run in runs}) > 1),
         Column("remark", "", shown=bool(past)),
@@ -250,7 +250,7 @@ def bag_table(scenario: Scenario, day: date, bags: Sequence[KeptBag]) -> Table:
         _run_row(run, cost, "kept over" if run in past else "") for run, cost in zip(runs, worths, strict=True)
     )
     sums = (len(bags), sum(bag.grams for bag in bags), sum(worths, Decimal(0)))
-    return Table("bags", "Bags", columns, rows, totals=(("All bags", None, None, *sums, None, None, None),))
+    return Table("kept_bags", "Bags", columns, rows, totals=(("All bags", None, None, *sums, None, None, None),))
 
 
 def _run_row(run: Run, cost: Decimal, remark: str) -> tuple[Cell, ...]:

@@ -6,9 +6,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.reporting.kept_food import bag_table, lot_source, money_parts
-from raworder.reporting.words import count_text, dogs_text, join_names, paper, short_share
+from raworder.reporting.words import count_text, dogs_text, join_names, paper
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
 from raworder.trade.kept import BatchAccount, KeptBag, Stock
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import ColdTimes, Scenario
 from raworder.trade.units import grams_text
 
@@ -58,7 +59,7 @@ def _to_do_later(cold: ColdTimes) -> tuple[str, ...]:
         f"Freeze again only what has ice crystals in it still, or is at {at_most} or colder.",
         "Throw away all else. Never try it by smell or taste, and do not feed it.",
         f"What lay thawing in the refrigerator is lost after {cold.refrigerator_h} hours.",
-        'Then enter what is gone: `raworder note FILE "bags 12-15 thrown away"`.',
+        'Then enter what is gone: `raworder note SCENARIO "bags 12-15 thrown away"`, or "everything thrown away".',
     )
 
 
@@ -69,7 +70,7 @@ def _this_freezer(stock: Stock, cold: ColdTimes, room_g: int | None, hours: int 
         says = "The scenario does not say how much the freezer holds, so look how full it is."
         return f"{says}{_verdict(hours, half_h, ', if it is half full')}"
     share = min(Fraction(stock.grams, room_g), Fraction(1))
-    full = f"By the book it is {short_share(share)} full"
+    full = f"By the book it is {half_up(share * 100)} % full"
     if share >= FULL:
         return f"{full}: count on {cold.full_freezer_h} hours.{_verdict(hours, cold.full_freezer_h)}"
     if share >= HALF:
@@ -90,9 +91,9 @@ def _verdict(hours: int | None, limit_h: int, where: str = "") -> str:
 
 CUT_COLUMNS = (
     Column("cut", "Cut"),
-    Column("loose_g", "Loose", Holds.GRAMS),
-    Column("in_bags_g", "In bags", Holds.GRAMS),
-    Column("weight_g", "Together", Holds.GRAMS),
+    Column("loose_g", "Loose", Holds.ABOUT_GRAMS),
+    Column("in_bags_g", "In bags", Holds.ABOUT_GRAMS),
+    Column("weight_g", "Together", Holds.ABOUT_GRAMS),
 )
 
 
@@ -104,7 +105,7 @@ def _cut_table(stock: Stock) -> Table:
     for bag in stock.bags:
         in_bags_g.update(dict(bag.contents))
     cuts = sorted({*loose_g, *in_bags_g})
-    rows = tuple((cut, loose_g[cut], in_bags_g[cut], loose_g[cut] + in_bags_g[cut]) for cut in cuts)
+    rows = tuple((cut, loose_g[cut] or None, in_bags_g[cut] or None, loose_g[cut] + in_bags_g[cut]) for cut in cuts)
     sums = ("All", loose_g.total(), in_bags_g.total(), stock.grams)
     return Table("by_cut", "What is in it", CUT_COLUMNS, rows, totals=(sums,))
 

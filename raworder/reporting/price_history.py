@@ -89,8 +89,13 @@ def price_history(scenario: Scenario, points: Sequence[PricePoint], listed: Sequ
 
 def _dearest_first(course: Course) -> tuple[Fraction, str]:
     """What is dear by how much, then all others by name."""
-    above = course.above_mean or Fraction(0)
+    above = _above(course)
     return (-above if above > DEAR else Fraction(0)), course.cut
+
+
+def _above(course: Course) -> Fraction:
+    """How far today's list is above the mean; 0 where either is not known."""
+    return course.above_mean or Fraction(0)
 
 
 OVERVIEW_COLUMNS = (
@@ -109,10 +114,10 @@ def _overview(scenario: Scenario, courses: Sequence[Course]) -> Iterator[Block]:
     if not any(course.points for course in courses):
         yield Paragraph("The book has no prices of these cuts yet.")
         return
-    dear = [f"{course.cut} ({percent_text(above)})" for course in courses if (above := course.above_mean or 0) > DEAR]
+    dear = [f"{course.cut} ({_percent_text(above)})" for course in courses if (above := _above(course)) > DEAR]
     yield Paragraph(f"Dearer than usual: {join_names(dear)}." if dear else "Nothing is much dearer than usual.")
     rows = tuple(_overview_row(scenario, course) for course in courses)
-    note = f"{BEFORE_TAX} First what is more than 10 % above the mean. `raworder history FILE CUT` shows each price."
+    note = f"{BEFORE_TAX} Where nothing was paid yet, the mean is that of the lists. `raworder history SCENARIO CUT` shows each price."
     yield Table("prices_by_cut", "", OVERVIEW_COLUMNS, rows, note=note)
 
 
@@ -212,6 +217,6 @@ def _chart(scenario: Scenario, course: Course) -> Chart:
     return Chart("The price of a kilogram", ChartKind.DAYS, Holds.MONEY, marks, says, mean, "mean")
 
 
-def percent_text(share: Fraction) -> str:
+def _percent_text(share: Fraction) -> str:
     """How far above or below, as `+18 %`."""
     return f"{half_up(share * 100):+d} %"

@@ -16,9 +16,8 @@ NOT_FED, EATEN, THROWN = "not fed yet", "eaten", "thrown away"
 CERTAIN, PERHAPS = "certainly", "perhaps"
 
 WHAT_TO_DO = (
-    "Keep it closed and apart until you know. The notice of whoever recalls it, or of your food authority, comes first.",
-    "Throw it away in two closed bags, where no animal gets at it, or take it back. Keep the packs, the receipt and a "
-    "photograph.",
+    "Keep it closed and apart until you know. The notice of your food authority or of the seller comes first.",
+    "Throw it away in two closed bags, where no animal gets at it, or take it back. Keep packs, receipt and a photo.",
     "Wash your hands, the bowls, the boards and the shelf that it touched.",
     "Call a veterinarian if a dog that ate of it is unwell, and a doctor if a person is. Say what the recall is about.",
 )
@@ -49,7 +48,7 @@ def _blocks(scenario: Scenario, trace: Trace, words: str, day: date) -> Iterator
     if thrown:
         texts = [f"{run.bags_text} of {run.dog}, {_days_text(run, day)}" for run in runs_of(thrown)]
         yield Paragraph(f"{capitalised('; '.join(texts))}.", "Thrown away already")
-    yield lot_table(trace.lots)
+    yield _lot_table(trace.lots)
     if trace.bags:
         yield _bag_table(trace, day)
 
@@ -114,13 +113,13 @@ LOT_COLUMNS = (
 )
 
 
-def lot_table(lots: Iterable[Lot]) -> Table:
+def _lot_table(lots: Iterable[Lot], *, shown: bool = True) -> Table:
     """The lots: what was bought of which item, from whom, on which day."""
     rows = tuple(
         (lot.cut, lot.number, lot_source(lot), lot.item, lot.code, lot.mark, lot.bought_on, lot.grams, lot.left_g)
         for lot in lots
     )
-    return Table("traced_lots", "The lots", LOT_COLUMNS, rows)
+    return Table("traced_lots", "The lots", LOT_COLUMNS, rows, shown=shown)
 
 
 BAG_COLUMNS = (
@@ -172,10 +171,14 @@ def _origin(trace: Trace, day: date) -> Iterator[Block]:
     rows = tuple((cut, grams, _lots_text(cut, trace.lots)) for cut, grams in bag.contents)
     yield Table("contents", "What went in", CONTENT_COLUMNS, rows, totals=(("All", bag.grams, None),))
     if trace.lots:
-        yield lot_table(trace.lots)
+        yield _lot_table(trace.lots, shown=False)
 
 
 def _lots_text(cut: str, lots: Iterable[Lot]) -> str:
     """The lots that a cut in a bag is of, or may be of."""
-    texts = [f"lot {lot.number}, {lot_source(lot)}, {day_with_year(lot.bought_on)}" for lot in lots if lot.cut == cut]
+    texts = [
+        f"lot {lot.number}, {lot_source(lot)}, {day_with_year(lot.bought_on)}{_marked(lot)}"
+        for lot in lots
+        if lot.cut == cut
+    ]
     return " or ".join(texts) or "nobody knows"

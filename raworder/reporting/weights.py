@@ -1,8 +1,9 @@
 """What dogs weigh: each one's trend, what is proposed for its next ration, and its weighings."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 
-from raworder.reporting.words import capitalised, paper
+from raworder.reporting.words import paper, short_share
 from raworder.trade.document import (
     Block,
     Cell,
@@ -22,8 +23,10 @@ from raworder.trade.weight_trend import NextRation, Step, Trend
 
 HOW = (
     "The change a week is the line that fits the weighings of the last twelve weeks best.",
-    "A new ration is a proposal, not a prescription: one step of 5 % (our own choice), within what is published, never "
-    "below the energy at rest. Weigh again after two weeks.",
+    (
+        "A new ration is a proposal, not a prescription: one step of 5 % (our own choice), within what is published, "
+        "never below the energy at rest. Weigh again after two weeks."
+    ),
     "A dog in care, one that loses weight unasked and a puppy that does not gain belong to the veterinarian.",
 )
 
@@ -92,25 +95,25 @@ def _weekly_text(trend: Trend) -> str:
     return f"{'' if change == '0.0 %' else sign}{change}, from {len(trend.recent)}"
 
 
+TO_DO: Mapping[Step, str] = MappingProxyType(
+    {
+        Step.REACHED: "Take `goal` out of the scenario: {why}.",
+        Step.GROWS: "Nothing is proposed for a growing dog. Write its weight into the scenario.",
+        Step.VET: "See the veterinarian.",
+        Step.WAIT: "Weigh again: {why}.",
+        Step.UNKNOWN: "None: {why}.",
+        Step.KEEP: "Keep it: {why}.",
+        Step.MORE: "Try {amount} a day, {change} more: {why}.",
+        Step.LESS: "Try {amount} a day, {change} less: {why}.",
+    }
+)
+"""What to do about the next ration, by its step."""
+
+
 def _ration_text(scenario: Scenario, ration: NextRation) -> str:
     """What to do about the next ration."""
-    match ration.step:
-        case Step.MORE | Step.LESS:
-            amount = f"{ration.kcal} kcal" if ration.grams is None else grams_text(ration.grams, scenario.weight_unit)
-            change = f"{share_text(abs(ration.changed))} {ration.step.value}"
-            return f"Try {amount} a day, {change}: {ration.why}."
-        case Step.REACHED:
-            return f"{capitalised(ration.why)}: take `goal` out of the scenario."
-        case Step.GROWS:
-            return "Nothing is proposed for a growing dog. Write its weight into the scenario."
-        case Step.VET:
-            return "See the veterinarian."
-        case Step.WAIT:
-            return "Weigh again: a trend needs three weighings within twelve weeks."
-        case Step.UNKNOWN:
-            return f"None: {ration.why}."
-        case _:
-            return f"Keep it: {ration.why}."
+    amount = f"{ration.kcal} kcal" if ration.grams is None else grams_text(ration.grams, scenario.weight_unit)
+    return TO_DO[ration.step].format(amount=amount, change=short_share(abs(ration.changed)), why=ration.why)
 
 
 def _chart(scenario: Scenario, trend: Trend) -> Chart:
