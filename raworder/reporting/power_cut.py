@@ -117,7 +117,11 @@ CLAIM_COLUMNS = (
     Column("bought_on", "Bought", Holds.DATE),
     Column("cost", "Cost", Holds.MONEY),
 )
-SIGNED = (Column("signed_on", "Day", Holds.BLANK), Column("signature", "Signature", Holds.BLANK))
+SIGNED = (
+    Column("name", "Name", Holds.BLANK),
+    Column("signed_on", "Day", Holds.BLANK),
+    Column("signature", "Signature", Holds.BLANK),
+)
 
 
 def insurer_sheet(scenario: Scenario, stock: Stock, batches: Sequence[BatchAccount]) -> Document:
@@ -141,7 +145,7 @@ def _claim(scenario: Scenario, stock: Stock, batches: Sequence[BatchAccount]) ->
         f"Worked out from receipts in the book, in {scenario.currency.code}, each with its part of delivery and sales "
         "tax. Food in bags is what was bought for them. What was found there without a receipt costs nothing here."
     )
-    yield Table("", "", SIGNED, ((None, None),))
+    yield Table("", "", SIGNED, ((None, None, None),))
 
 
 Claimed = tuple[tuple[Cell, ...], Fraction]
