@@ -1,7 +1,7 @@
 """Entries: what is added to the book, whole or not at all, and never so that a lot holds less than nothing."""
 
 import sqlite3
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -188,31 +188,31 @@ def _add_entry(tables: Tables, kind: EntryKind, day: date, says: str, voids: int
 def _add_account(tables: Tables, entry: int, account: BatchAccount) -> None:
     """The rows of a batch but for its food: which it is, its dogs, order, bills and lists."""
     tables.execute("INSERT INTO batch VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", (
-        entry, account.number, account.title, account.currency, account.starts.isoformat(), account.days,
-        account.order_ahead_days, account.filled_on.isoformat(),
+        entry, account.number, account.title, account.currency, _text(account.starts), account.days,
+        account.order_ahead_days, _text(account.filled_on),
         None if account.planned is None else str(account.planned),
     ))  # fmt: skip
-    rows: dict[str, Iterable[Sequence[object]]] = {
-        "dog": [(dog.dog, dog.owner, dog.day_g) for dog in account.dogs],
-        "share": [(got.dog, got.part, *map(str, (got.share, got.low, got.high))) for got in account.shares],
-        "ordered": [
-            (line.supplier, line.cut, line.item, line.units, line.grams, str(line.goods)) for line in account.ordered
-        ],
-        "bill": [
-            (bill.supplier, *map(str, (bill.goods, bill.delivery, bill.tax, bill.other))) for bill in account.bills
-        ],
-        "listed": [
-            (
-                *(price.supplier, price.day.isoformat(), price.cut, price.item, price.code, price.unit_g),
-                *(str(price.price), price.per, str(price.edible_kg)),
-            )
-            for price in account.prices
-        ],
-    }
-    for table, values in rows.items():
-        for row in values:
-            places = ", ".join("?" * (len(row) + 1))
-            tables.execute(f"INSERT INTO {table} VALUES ({places})", (entry, *row))  # noqa: S608 - tables of ours
+    for table, row in _rows_of(account):
+        cells = [
+            _text(cell) if isinstance(cell, date) else cell if isinstance(cell, int) else str(cell) for cell in row
+        ]
+        places = ", ".join("?" * (len(row) + 1))
+        tables.execute(f"INSERT INTO {table} VALUES ({places})", (entry, *cells))  # noqa: S608 - tables of ours
+
+
+def _rows_of(account: BatchAccount) -> Iterator[tuple[str, Sequence[object]]]:
+    """The tables and rows of all that a batch has several of, their cells in the order of the columns."""
+    for dog in account.dogs:
+        yield "dog", (dog.dog, dog.owner, dog.day_g)
+    for got in account.shares:
+        yield "share", (got.dog, got.part, got.share, got.low, got.high)
+    for line in account.ordered:
+        yield "ordered", (line.supplier, line.cut, line.item, line.units, line.grams, line.goods)
+    for bill in account.bills:
+        yield "bill", (bill.supplier, bill.goods, bill.delivery, bill.tax, bill.other)
+    for price in account.prices:
+        named = (price.supplier, price.day, price.cut, price.item, price.code)
+        yield "listed", (*named, price.unit_g, price.price, price.per, price.edible_kg)
 
 
 def _add_lot(tables: Tables, entry: int, day: date, currency: str, lot: NewLot, owner: str = "") -> int:  # noqa: PLR0913, PLR0917 - a row of the table

@@ -158,39 +158,28 @@ class KitchenBook:
     def _batch(self, row: Row) -> BatchAccount:
         """The account of the batch in a row, with all that goes with it."""
         entry, number, title, currency, starts, days, ahead, filled_on, planned = row
-
-        def of(columns: str, table: str) -> list[Row]:
-            """The rows of a table that are of this entry, as they were added."""
-            return self._rows(f"SELECT {columns} FROM {table} WHERE entry = ? ORDER BY rowid", entry)  # noqa: S608 - ours
-
-        lots = of("lot, cut, grams, units, goods, worth, supplier, item, code, frozen_on", "lot")
-        used: dict[int, int] = dict(self._rows("SELECT lot, grams FROM draw WHERE entry = ? AND why = 'bags'", entry))
+        used_g: dict[int, int] = dict(self._rows("SELECT lot, grams FROM draw WHERE entry = ? AND why = 'bags'", entry))
         return BatchAccount(
-            *(number, title, currency, _day(starts), days, ahead, _day(filled_on)),
-            dogs=tuple(
-                Fed(*dog) for dog in self._rows("SELECT dog, owner, day_g FROM dog WHERE entry = ? ORDER BY dog", entry)
-            ),
-            ordered=tuple(
-                OrderedLine(supplier, cut, item, units, grams, Decimal(goods))
-                for supplier, cut, item, units, grams, goods in of(
-                    "supplier, cut, item, units, grams, goods", "ordered"
-                )
-            ),
+            number=number,
+            title=title,
+            currency=currency,
+            starts=_day(starts),
+            days=days,
+            order_ahead_days=ahead,
+            filled_on=_day(filled_on),
+            dogs=tuple(Fed(*dog) for dog in self._of(entry, "dog", "dog, owner, day_g")),
+            ordered=tuple(map(_ordered_line, self._of(entry, "ordered", "supplier, cut, item, units, grams, goods"))),
             planned=None if planned is None else Decimal(planned),
-            bills=tuple(
-                PaidBill(name, *map(Decimal, money))
-                for name, *money in of("supplier, goods, delivery, tax, other", "bill")
-            ),
-            lots=tuple(_new_lot(lot, used) for lot in lots),
-            prices=tuple(
-                _listed_price(price)
-                for price in of("supplier, day, cut, item, code, unit_g, price, per, edible_kg", "listed")
-            ),
-            shares=tuple(
-                PartGot(dog, part, *map(Fraction, numbers))
-                for dog, part, *numbers in of("dog, part, share, low, high", "share")
-            ),
+            bills=tuple(map(_paid_bill, self._of(entry, "bill", "supplier, goods, delivery, tax, other"))),
+            lots=tuple(_new_lot(lot, used_g) for lot in self._of(entry, "lot", LOT_COLUMNS)),
+            prices=tuple(map(_listed_price, self._of(entry, "listed", LISTED_COLUMNS))),
+            shares=tuple(map(_part_got, self._of(entry, "share", "dog, part, share, low, high"))),
         )
+
+    def _of(self, entry: int, table: str, columns: str) -> list[Row]:
+        """The rows of a table that are of an entry, in the order in which they were added."""
+        query = f"SELECT {columns} FROM {table} WHERE entry = ? ORDER BY rowid"  # noqa: S608 - all of it is ours
+        return self._rows(query, entry)
 
     def _lots(self, day: date, last: int | None) -> Iterator[Lot]:
         """The lots of a day, the oldest first, with what is left of each; only of entries up to the last."""
@@ -210,34 +199,23 @@ class KitchenBook:
         contents: dict[int, list[tuple[str, int]]] = {}
         for bag, cut, grams in self._rows("SELECT bag, cut, grams FROM content ORDER BY bag, cut"):
             contents.setdefault(bag, []).append((cut, grams))
-        fates = {
-            bag: (EntryKind(fate), _day(on))
-            for bag, fate, on in self._rows(
-                "SELECT bag, fate, day FROM fate JOIN live USING (entry) WHERE day <= ? ORDER BY entry", _text(day)
-            )
-        }
+        fates = self._fates(day)
         worth_of_g = self._worth_of_g()
-        for number, entry, batch, label, dog, owner, feed_on, meal, filled_on in self._rows(
-            BAGS, _text(day), last, last
-        ):
+        for row in self._rows(BAGS, _text(day), last, last):
+            number, entry, batch, label, dog, owner, feed_on, meal, filled_on = row
             inside = tuple(contents.get(number, ()))
             worth = sum((grams * worth_of_g.get((entry, cut), Fraction(0)) for cut, grams in inside), Fraction(0))
-            fate, fate_on = fates.get(number, (None, None))
+            days = _day(feed_on), meal, _day(filled_on)
             yield KeptBag(
-                number,
-                entry,
-                batch,
-                label,
-                dog,
-                owner,
-                _day(feed_on),
-                meal,
-                _day(filled_on),
-                inside,
-                worth,
-                fate,
-                fate_on,
+                number, entry, batch, label, dog, owner, *days, inside, worth, *fates.get(number, (None, None))
             )
+
+    def _fates(self, day: date) -> dict[int, tuple[EntryKind, date]]:
+        """What had become of bags by a day, as far as that was entered; what was entered last counts."""
+        rows = self._rows(
+            "SELECT bag, fate, day FROM fate JOIN live USING (entry) WHERE day <= ? ORDER BY entry", _text(day)
+        )
+        return {bag: (EntryKind(fate), _day(on)) for bag, fate, on in rows}
 
     def _sources(self) -> dict[tuple[int, str], tuple[tuple[int, str], ...]]:
         """The lots that went into the bags of each batch, with their owners, by entry and cut."""
@@ -257,7 +235,7 @@ class KitchenBook:
         worth: dict[tuple[int, str], Fraction] = {}
         grams: dict[tuple[int, str], int] = {}
         for entry, cut, taken_g, lot_worth, lot_g in self._rows(
-            f"SELECT draw.entry, cut, draw.grams, worth, max({REAL_G}, 1) FROM draw JOIN lot USING (lot) "  # noqa: S608
+            f"SELECT draw.entry, cut, draw.grams, worth, max({REAL_G}, 1) FROM draw JOIN lot USING (lot) "  # noqa: S608 - ours
             "WHERE why = 'bags'"
         ):
             key = (entry, cut)
@@ -290,6 +268,28 @@ SELECT bag, bag.entry, number, label, dog, owner, feed_on, meal, filled_on
 FROM bag JOIN live USING (entry) JOIN batch USING (entry)
 WHERE filled_on <= ? AND (? IS NULL OR bag.entry <= ?) ORDER BY feed_on, meal, bag
 """
+
+
+LOT_COLUMNS = "lot, cut, grams, units, goods, worth, supplier, item, code, frozen_on"
+LISTED_COLUMNS = "supplier, day, cut, item, code, unit_g, price, per, edible_kg"
+
+
+def _ordered_line(row: Row) -> OrderedLine:
+    """The line of an order in a row."""
+    supplier, cut, item, units, grams, goods = row
+    return OrderedLine(supplier, cut, item, units, grams, Decimal(goods))
+
+
+def _paid_bill(row: Row) -> PaidBill:
+    """The bill in a row."""
+    supplier, *money = row
+    return PaidBill(supplier, *map(Decimal, money))
+
+
+def _part_got(row: Row) -> PartGot:
+    """What a dog got of a part, from a row."""
+    dog, part, *numbers = row
+    return PartGot(dog, part, *map(Fraction, numbers))
 
 
 def _new_lot(row: Row, used_g: Mapping[int, int]) -> NewLot:

@@ -3,6 +3,7 @@
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -82,28 +83,47 @@ def book_of(scenario: Path, book: Path | None) -> Path:
 def enter(scenario: Path, record: Path | None, ordered: bool, book: Path | None, **which: Any) -> None:
     """Enter a batch in the book: bought, paid and filled into bags.
 
-    With a receipt, or the plan made from it, as it was in the shop; without, all as planned. The day is the one on which
-    the bags are filled. The first entry begins the book.
+    With a receipt, or the plan made from it, as it was in the shop; without, all as planned. Its day is the one on
+    which the bags are filled. The first entry begins the book.
     """
     from raworder.book.entering import filled, make_entries
-    from raworder.book.entering import ordered as order_entry
-    from raworder.trade.batch_account import order_account
+    from raworder.book.entering import ordered as planned
 
     checked = load_scenario(scenario)
     batch, plan = take_plan(checked, PlanChoice(**which))
     path = book_of(scenario, book)
     if ordered:
-        account = order_account(batch.scenario, plan)
-        says = f"batch {account.number}, {account.title}: an order for {_money(account.planned or 0, account)}"
-        notes = [order_entry(account, says)]
+        account = _order(batch, plan)
+        says = f"batch {account.number}, {account.title}: an order for {account.planned} {account.currency}"
     else:
-        _refuse_what_is_to_fetch(batch, plan)
         account = _account(path, checked, batch, plan, _weighed(record, checked, batch, plan))
         says = _batch_text(account)
-        notes = [filled(account, says)]
     with book_errors():
-        (number,) = make_entries(path, account.filled_on, notes)
-    console.say_words(f"Entered as {number} in {path}.\n{says[0].upper()}{says[1:]}.\n")
+        (number,) = make_entries(path, account.filled_on, [(planned if ordered else filled)(account, says)])
+        lots = "" if ordered else _lots_text(path, number)
+    console.say_words(f"Entered as {number} in {path}.\n{says[0].upper()}{says[1:]}.\n{lots}")
+
+
+def _lots_text(path: Path, number: int) -> str:
+    """The lots of an entry by supplier, each with its number, by which a recall or a correction names it."""
+    from itertools import groupby
+
+    from raworder.book.kitchen_book import open_book
+
+    with open_book(path) as kept:
+        lots = sorted((lot for lot in kept.lots() if lot.entry == number), key=lambda lot: (lot.supplier, lot.number))
+    lines = [
+        f"{supplier or 'There before'}: {', '.join(f'lot {lot.number} {lot.cut}' for lot in of_supplier)}.\n"
+        for supplier, of_supplier in groupby(lots, key=lambda lot: lot.supplier)
+    ]
+    return "".join(lines)
+
+
+def _order(batch: "BatchAnswer", plan: "Plan") -> "BatchAccount":
+    """The account of the order as it is planned."""
+    from raworder.trade.batch_account import order_account
+
+    return order_account(batch.scenario, plan)
 
 
 def _refuse_what_is_to_fetch(batch: "BatchAnswer", plan: "Plan") -> None:
@@ -136,14 +156,16 @@ def _account(
     path: Path, checked: "Scenario", batch: "BatchAnswer", plan: "Plan", weighed: dict[tuple[int, str], int]
 ) -> "BatchAccount":
     """The account of the batch, with the order that was planned before the shop, if anybody knows it."""
+    _refuse_what_is_to_fetch(batch, plan)
     from raworder.book.kitchen_book import open_book
-    from raworder.trade.batch_account import batch_account, order_account
+    from raworder.trade.batch_account import batch_account, listed_prices, order_account
 
     planned = order_account(checked, plan) if batch.purchase is None else None
     if planned is None and path.exists():
         with book_errors(), open_book(path) as kept:
             planned = kept.order_of(checked.title, checked.batch.starts)
-    return batch_account(plan.facts.scenario, plan, planned, weighed)
+    account = batch_account(plan.facts.scenario, plan, planned, weighed)
+    return replace(account, prices=tuple(listed_prices(checked)))  # a receipt knows only what was bought
 
 
 def _batch_text(account: "BatchAccount") -> str:
@@ -152,12 +174,8 @@ def _batch_text(account: "BatchAccount") -> str:
 
     bought_g, used_g = sum(lot.grams for lot in account.lots), sum(lot.used_g for lot in account.lots)
     left = f", {grams_text(bought_g - used_g, 'kg')} of it left over" if bought_g > used_g else ""
-    bought = f"{grams_text(bought_g, 'kg')} bought for {_money(account.paid, account)}{left}"
+    bought = f"{grams_text(bought_g, 'kg')} bought for {account.paid} {account.currency}{left}"
     return f"batch {account.number}, {account.title}: {bought}; {len(account.bags)} bags"
-
-
-def _money(amount: Any, account: "BatchAccount") -> str:
-    return f"{amount} {account.currency}"
 
 
 @click.command()

@@ -50,13 +50,8 @@ def read_note(words: str, scenario: Scenario) -> Note:
 
 
 def _weighing(said: Said, scenario: Scenario) -> Note:
-    names = {fold_name(dog.name): dog.name for dog in scenario.dogs}
-    dog = fold_name(said["dog"] or "")
-    if dog not in names:
-        raise UnitError(
-            f"no dog is called `{said['dog']}`", did_you_mean(dog, names, f"they are {', '.join(names.values())}")
-        )
-    return entering.weighed(names[dog], half_up(read_grams(check_answer(said["weight"] or "", WEIGHT))))
+    dog = _named(said["dog"] or "", [dog.name for dog in scenario.dogs], "dog")
+    return entering.weighed(dog, half_up(read_grams(check_answer(said["weight"] or "", WEIGHT))))
 
 
 def _named(said: str, names: Sequence[str], noun: str) -> str:

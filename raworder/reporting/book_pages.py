@@ -15,18 +15,21 @@ COLUMNS = (
     Column("day", "Day", Holds.DATE),
     Column("kind", "Kind", shown=False),
     Column("says", "What was entered"),
-    Column("taken_back_by", "Taken back by", Holds.COUNT),
+    Column("taken_back_by", "Taken back by", Holds.COUNT, shown=False),
 )
 
 
 def book_entries(scenario: Scenario, entries: Sequence[Entry]) -> Document:
     """Every entry of the book in order, with those that were taken back."""
-    rows = tuple((entry.number, entry.day, entry.kind.value, entry.says, entry.void) for entry in entries)
-    is_any_void = any(entry.void for entry in entries)
-    columns = COLUMNS if is_any_void else COLUMNS[:-1]
-    shown = Table("entries", "", columns, tuple(row[: len(columns)] for row in rows))
+    rows = tuple((entry.number, entry.day, entry.kind.value, _says(entry), entry.void) for entry in entries)
+    shown = Table("entries", "", COLUMNS, rows)
     how = 'A wrong entry is taken back by another: `raworder note SCENARIO "entry 4 is wrong"`.'
     return paper(scenario, "book", "The book", [shown, Paragraph(how)])
+
+
+def _says(entry: Entry) -> str:
+    """What an entry says, and by which it was taken back."""
+    return f"{entry.says} (taken back by entry {entry.void})" if entry.void else entry.says
 
 
 def book_tables(scenario: Scenario, tables: Iterable[BookTable]) -> list[Document]:
