@@ -143,7 +143,7 @@ def _claim(scenario: Scenario, stock: Stock, batches: Sequence[BatchAccount]) ->
     yield Table("claimed", "", CLAIM_COLUMNS, rows, totals=(total,))
     yield Paragraph(
         f"Worked out from receipts in the book, in {scenario.currency.code}, each with its part of delivery and sales "
-        "tax. Food in bags is what was bought for them. What was found there without a receipt costs nothing here."
+        "tax. Food in bags has the day on which they were filled. What was found without a receipt costs nothing here."
     )
     yield Table("", "", SIGNED, ((None, None, None),))
 

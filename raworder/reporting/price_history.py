@@ -1,9 +1,11 @@
 """What cuts have cost: by day and supplier, the mean of what was paid, and the list of today beside it."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
+from types import MappingProxyType
 
 from raworder.reporting.words import count_text, join_names, paper
 from raworder.trade.document import (
@@ -21,7 +23,7 @@ from raworder.trade.document import (
 from raworder.trade.kept import ListedPrice, PricePoint
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import day_text, day_with_year
+from raworder.trade.units import GRAMS_PER, day_text, day_with_year
 
 DEAR = Fraction(1, 10)
 """A list this much above the mean comes first. Source: our own choice."""
@@ -29,7 +31,18 @@ DEAR = Fraction(1, 10)
 LAST_FEW = 4
 """So many of the last prices count where the cheapest of them is looked for. Source: our own choice."""
 
-BEFORE_TAX = "Money for a kilogram that is eaten, before sales tax and delivery."
+UNIT_WORDS: Mapping[str, str] = MappingProxyType({"kg": "a kilogram", "lb": "a pound"})
+"""What a price is for, by the unit of weight that people read."""
+
+
+def _before_tax(scenario: Scenario) -> str:
+    """What the prices of a table are."""
+    return f"Money for {UNIT_WORDS[scenario.weight_unit]} that is eaten, before sales tax and delivery."
+
+
+def _price(scenario: Scenario, edible_kg: Fraction) -> Decimal:
+    """The price of a kilogram as that of the unit that people read, in whole minor units."""
+    return scenario.currency.rounded(edible_kg * GRAMS_PER[scenario.weight_unit] / 1000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,15 +111,17 @@ def _above(course: Course) -> Fraction:
     return course.above_mean or Fraction(0)
 
 
-OVERVIEW_COLUMNS = (
-    Column("cut", "Cut"),
-    Column("last_paid_kg", "Last paid", Holds.MONEY),
-    Column("last_paid_on", "On", Holds.DATE, shown=False),
-    Column("mean_kg", "Mean", Holds.MONEY),
-    Column("listed_kg", "On the list", Holds.MONEY),
-    Column("supplier", "At"),
-    Column("above_mean_share", "Against mean", Holds.SHARE),
-)
+def _overview_columns(unit: str) -> tuple[Column, ...]:
+    """The columns of prices by cut, for a kilogram or a pound."""
+    return (
+        Column("cut", "Cut"),
+        Column(f"last_paid_{unit}", "Last paid", Holds.MONEY),
+        Column("last_paid_on", "On", Holds.DATE, shown=False),
+        Column(f"mean_{unit}", "Mean", Holds.MONEY),
+        Column(f"listed_{unit}", "On the list", Holds.MONEY),
+        Column("supplier", "At"),
+        Column("above_mean_share", "Against mean", Holds.SHARE),
+    )
 
 
 def _overview(scenario: Scenario, courses: Sequence[Course]) -> Iterator[Block]:
@@ -117,33 +132,35 @@ def _overview(scenario: Scenario, courses: Sequence[Course]) -> Iterator[Block]:
     dear = [f"{course.cut} ({_percent_text(above)})" for course in courses if (above := _above(course)) > DEAR]
     yield Paragraph(f"Dearer than usual: {join_names(dear)}." if dear else "Nothing is much dearer than usual.")
     rows = tuple(_overview_row(scenario, course) for course in courses)
-    note = f"{BEFORE_TAX} Where nothing was paid yet, the mean is that of the lists. `raworder history SCENARIO CUT` shows each price."
-    yield Table("prices_by_cut", "", OVERVIEW_COLUMNS, rows, note=note)
+    mean = "Where nothing was paid yet, the mean is that of the lists."
+    note = f"{_before_tax(scenario)} {mean} `raworder history SCENARIO CUT` shows each price."
+    yield Table("prices_by_cut", "", _overview_columns(scenario.weight_unit), rows, note=note)
 
 
 def _overview_row(scenario: Scenario, course: Course) -> tuple[Cell, ...]:
     """A cut as a row."""
-    money = scenario.currency.rounded
     last = course.counted[-1] if course.is_paid else None
     mean, now = course.mean, course.now
     return (
         course.cut,
-        money(last.edible_kg) if last else None,
+        _price(scenario, last.edible_kg) if last else None,
         last.day if last else None,
-        None if mean is None else money(mean),
-        money(now.edible_kg) if now else None,
+        None if mean is None else _price(scenario, mean),
+        _price(scenario, now.edible_kg) if now else None,
         now.supplier if now else None,
         course.above_mean,
     )
 
 
-POINT_COLUMNS = (
-    Column("day", "Day", Holds.DATE),
-    Column("supplier", "From"),
-    Column("item", "Item"),
-    Column("edible_kg", "For 1 kg", Holds.MONEY),
-    Column("is_paid", "Is"),
-)
+def _point_columns(unit: str) -> tuple[Column, ...]:
+    """The columns of prices by day, for a kilogram or a pound."""
+    return (
+        Column("day", "Day", Holds.DATE),
+        Column("supplier", "From"),
+        Column("item", "Item"),
+        Column(f"edible_{unit}", f"For 1 {unit}", Holds.MONEY),
+        Column("is_paid", "Is"),
+    )
 
 
 def cut_history(scenario: Scenario, course: Course) -> Document:
@@ -160,10 +177,10 @@ def _of_cut(scenario: Scenario, course: Course) -> Iterator[Block]:
     if course.mean is not None:
         yield _chart(scenario, course)
     rows = tuple(
-        (point.day, point.supplier, point.item, scenario.currency.rounded(point.edible_kg), _is_text(point))
+        (point.day, point.supplier, point.item, _price(scenario, point.edible_kg), _is_text(point))
         for point in course.points
     )
-    yield Table("prices_by_day", "", POINT_COLUMNS, rows, note=BEFORE_TAX)
+    yield Table("prices_by_day", "", _point_columns(scenario.weight_unit), rows, note=_before_tax(scenario))
 
 
 def _is_text(point: PricePoint) -> str:
@@ -171,16 +188,16 @@ def _is_text(point: PricePoint) -> str:
     return "paid" if point.paid else "listed"
 
 
-def _money(scenario: Scenario, amount: Fraction) -> str:
+def _money(scenario: Scenario, edible_kg: Fraction) -> str:
     """A price with its currency."""
-    return scenario.currency.text(scenario.currency.rounded(amount))
+    return scenario.currency.text(_price(scenario, edible_kg))
 
 
 def _now_text(scenario: Scenario, course: Course) -> str:
     """Today's list, and how far it is above or below the mean."""
     if course.now is None:
         return f"None of the scenario's lists sells {course.cut}."
-    now = f"On the list now: {_money(scenario, course.now.edible_kg)} a kilogram at {course.now.supplier}"
+    now = f"On the list now: {_money(scenario, course.now.edible_kg)} {UNIT_WORDS[scenario.weight_unit]} at {course.now.supplier}"
     above = course.above_mean
     if above is None:
         return f"{now}. The book has no price of it yet."
@@ -195,7 +212,7 @@ def _past_text(scenario: Scenario, course: Course) -> str:
     assert course.mean is not None
     count, best = len(course.counted), course.cheapest_of_last
     what = "paid" if course.is_paid else "asked"
-    mean = f"Mean {what}: {_money(scenario, course.mean)} a kilogram, from {count_text(count, 'price')}."
+    mean = f"Mean {what}: {_money(scenario, course.mean)} {UNIT_WORDS[scenario.weight_unit]}, from {count_text(count, 'price')}."
     few = f"the last {LAST_FEW}" if count >= LAST_FEW else "these"
     cheapest = f"{_money(scenario, best.edible_kg)} at {best.supplier} on {day_with_year(best.day)}"
     return f"{mean} The cheapest of {few}: {cheapest}."
@@ -207,14 +224,14 @@ def _chart(scenario: Scenario, course: Course) -> Chart:
     by_day: dict[date, Fraction] = {}
     for point in course.counted:
         by_day[point.day] = min(by_day.get(point.day, point.edible_kg), point.edible_kg)
-    marks = tuple(Mark(day_text(day), scenario.currency.rounded(price)) for day, price in by_day.items())
-    dearest = max(by_day.values())
+    marks = tuple(Mark(day_text(day), _price(scenario, price)) for day, price in by_day.items())
+    dearest, unit = max(by_day.values()), UNIT_WORDS[scenario.weight_unit]
     says = (
-        f"The price of a kilogram of {course.cut}: {len(marks)} days, at most {_money(scenario, dearest)}, the mean "
+        f"The price of {unit} of {course.cut}: {len(marks)} days, at most {_money(scenario, dearest)}, the mean "
         f"{_money(scenario, course.mean)}."
     )
-    mean = scenario.currency.rounded(course.mean)
-    return Chart("The price of a kilogram", ChartKind.DAYS, Holds.MONEY, marks, says, mean, "mean")
+    mean = _price(scenario, course.mean)
+    return Chart(f"The price of {unit}", ChartKind.DAYS, Holds.MONEY, marks, says, mean, "mean")
 
 
 def _percent_text(share: Fraction) -> str:

@@ -1,4 +1,4 @@
-"""Which lots a person means, as when something is recalled. All names are invented. **Source:** read as a person does."""
+"""Which lots a person means, as when something is recalled. All names are invented. **Source:** a person's reading."""
 
 from dataclasses import replace
 

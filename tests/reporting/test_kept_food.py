@@ -1,6 +1,6 @@
 """What the page about the freezer says, held against the bags and lots that it is about.
 
-All names, prices and amounts are invented. **Source:** sums by hand beside the numbers, and the table of how food keeps.
+All names, prices and amounts are invented. **Source:** sums by hand beside the numbers, and the table of keeping times.
 """
 
 from dataclasses import replace

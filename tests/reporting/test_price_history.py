@@ -106,3 +106,13 @@ def test_a_cut_has_what_was_paid_last_the_mean_and_the_list() -> None:
 def test_a_book_without_prices_says_so() -> None:
     points: tuple[PricePoint, ...] = ()
     assert said(price_history(SCENARIO, points, LISTED)) == "The book has no prices of these cuts yet."
+
+
+def test_in_pounds_prices_are_for_a_pound_and_their_keys_say_so() -> None:
+    pounds = replace(SCENARIO, weight_unit="lb")
+    document = cut_history(pounds, COURSE)
+    assert said(document).startswith("On the list now: 1.36 EUR a pound")  # 3.00 x 0.45359237
+    table = next(block for block in document.blocks if isinstance(block, Table))
+    assert [column.key for column in table.columns][3] == "edible_lb"
+    assert table.rows[0][3] == Decimal("0.91")
+    assert rows(price_history(pounds, POINTS, LISTED))[0][4] == Decimal("1.36")
