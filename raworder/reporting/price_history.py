@@ -197,7 +197,8 @@ def _now_text(scenario: Scenario, course: Course) -> str:
     """Today's list, and how far it is above or below the mean."""
     if course.now is None:
         return f"None of the scenario's lists sells {course.cut}."
-    now = f"On the list now: {_money(scenario, course.now.edible_kg)} {UNIT_WORDS[scenario.weight_unit]} at {course.now.supplier}"
+    asks = f"{_money(scenario, course.now.edible_kg)} {UNIT_WORDS[scenario.weight_unit]}"
+    now = f"On the list now: {asks} at {course.now.supplier}"
     above = course.above_mean
     if above is None:
         return f"{now}. The book has no price of it yet."
@@ -212,10 +213,10 @@ def _past_text(scenario: Scenario, course: Course) -> str:
     assert course.mean is not None
     count, best = len(course.counted), course.cheapest_of_last
     what = "paid" if course.is_paid else "asked"
-    mean = f"Mean {what}: {_money(scenario, course.mean)} {UNIT_WORDS[scenario.weight_unit]}, from {count_text(count, 'price')}."
+    mean = f"{_money(scenario, course.mean)} {UNIT_WORDS[scenario.weight_unit]}, from {count_text(count, 'price')}"
     few = f"the last {LAST_FEW}" if count >= LAST_FEW else "these"
     cheapest = f"{_money(scenario, best.edible_kg)} at {best.supplier} on {day_with_year(best.day)}"
-    return f"{mean} The cheapest of {few}: {cheapest}."
+    return f"Mean {what}: {mean}. The cheapest of {few}: {cheapest}."
 
 
 def _chart(scenario: Scenario, course: Course) -> Chart:

@@ -1,8 +1,9 @@
 """How long raw food keeps in a refrigerator: the table's figures against published ones, and its rows against the cuts.
 
 **Source:** FDA Refrigerator & Freezer Storage Chart, March 2018, at 40 F (4 C) and 0 F (-18 C); for fish the
-FightBAC/FSIS sheet of August 2006; for a power cut USDA FSIS; all read in second-hand copies. They are for human kitchens.
-Rows without a source of their own are common practice, and none of them may keep longer than the published row that it is taken after.
+FightBAC/FSIS sheet of August 2006; for a power cut USDA FSIS; all read in second-hand copies. They are for human
+kitchens. Rows without a source of their own are common practice, and none of them may keep longer than the published
+row that it is taken after.
 """
 
 import csv
