@@ -149,7 +149,7 @@ def _read_options(options: Mapping[str, Any], names: "KnownNames", file: Path) -
         days=_check_option("--days", options["days"], DAYS),
         title=_check_option("--title", options["title"], NAME),
         units=_check_option("--units", options["units"], UNITS),
-        dogs=_read_dogs(options["dogs"], options["avoid"], names),
+        dogs=read_dog_options(options["dogs"], options["avoid"], names),
         suppliers=_read_suppliers(options["offers"], options["currency"], names),
         price_list=_read_option("--from", existing_file, str(options["price_list"])) if options["price_list"] else None,
     )
@@ -235,7 +235,7 @@ def _read_option(option: str, read: Callable[[str], Read], text: str) -> Read:
         raise UnitError(f"{option}: {error}", error.help, error.slug) from None
 
 
-def _read_dogs(texts: Sequence[str], avoid: Sequence[str], names: "KnownNames") -> "tuple[DogDraft, ...]":
+def read_dog_options(texts: Sequence[str], avoid: Sequence[str], names: "KnownNames") -> "tuple[DogDraft, ...]":
     """The dogs given by options, with what each must not eat."""
     dogs: dict[str, DogDraft] = {}
     for text in texts:

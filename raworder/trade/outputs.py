@@ -35,6 +35,8 @@ class Paper:
 PAPERS = (
     Paper("after_the_shop", "After the shop", "what is short, what was paid and what must still be fetched", "replan",
           sheets=(("missed", "targets missed"),)),
+    Paper("mid_batch", "In the middle of the batch", "until when the bags there are enough, and whose go to whom",
+          "replan"),
     Paper("first_look", "", "what it costs and where, and what is wrong or doubtful about it", "plan",
           sheets=(("doubts", "look at this first"),)),
     Paper("summary", "Summary", "what is paid where, for which dogs and days, and what the food holds", "plan"),
@@ -80,6 +82,7 @@ PAPERS = (
     Paper("unsolved", "No answer", "that neither a plan was found nor a proof that there is none", ""),
     Paper("suppliers", "Suppliers side by side", "each supplier alone, the best few, and each missing", "compare"),
     Paper("variants", "Side by side", "several scenarios or price lists, each against the first", "compare"),
+    Paper("next_batch", "The next batch", "what differs from the last batch and why, and what is left to do", "next"),
     Paper("worth_of_one_more", "Worth of one more", "what easing each rule by one step would save", "worth"),
     Paper("same_money", "Same money, nicer", "other orders for nearly the same money", "nicer"),
     Paper("what_if", "What if", "what changes would cost", "whatif"),
