@@ -31,11 +31,20 @@ if TYPE_CHECKING:
 
 
 @contextmanager
-def _open(scenario: Path, book: Path | None) -> "Iterator[KitchenBook]":
-    """The book that was named, or the one beside the scenario, to read; a usage error where there is none."""
+def _open(scenario: Path, book: Path | None, checked: "Scenario") -> "Iterator[KitchenBook]":
+    """The book that was named, or the one beside the scenario, to read.
+
+    A usage error where there is none, or where its money is not that of the scenario.
+    """
     from raworder.book.kitchen_book import open_book
 
-    with book_errors(), open_book(book_of(scenario, book)) as kept:
+    ours, path = checked.currency.code, book_of(scenario, book)
+    with book_errors(), open_book(path) as kept:
+        other = next((batch.currency for batch in kept.batches() if batch.currency != ours), "")
+        if other:
+            raise click.UsageError(
+                f"`{path}` has batches in {other} and the scenario is in {ours}: name another --book"
+            )
         yield kept
 
 
@@ -62,7 +71,7 @@ def stock(scenario: Path, owner: str | None, book: Path | None, day: date, where
 
     checked = load_scenario(scenario)
     whose = find_owner(checked, owner) or ""
-    with _open(scenario, book) as kept:
+    with _open(scenario, book, checked) as kept:
         held, batches = kept.stock(day), kept.batches()
     hand_out_paper(stock_paper(checked, held, covers(checked, held, batches), _cuts(checked), whose), where)
 
@@ -95,7 +104,7 @@ def trace(  # noqa: PLR0913, PLR0917 - one parameter for each option
     if bool(words) == (bag is not None) or not all(word.strip() for word in words):
         raise click.UsageError("name what was bought, such as a supplier or the mark on the pack, or a bag with --bag")
     checked = load_scenario(scenario)
-    with _open(scenario, book) as kept:
+    with _open(scenario, book, checked) as kept:
         if bag is None:
             found = kept.trace_lots([lot.number for lot in find_lots(words, kept.lots())])
             hand_out_paper(recall(checked, found, ", ".join(words), day), where)
@@ -126,7 +135,7 @@ def powercut(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     checked = load_scenario(scenario)
     whose = find_owner(checked, owner)
-    with _open(scenario, book) as kept:
+    with _open(scenario, book, checked) as kept:
         held, batches = kept.stock(day), kept.batches()
     room_g = checked.room_g
     if whose:
@@ -158,7 +167,7 @@ def history(scenario: Path, cut: str, book: Path | None, where: Outputs) -> None
 
     checked = load_scenario(scenario)
     listed = tuple(listed_prices(checked))
-    with _open(scenario, book) as kept:
+    with _open(scenario, book, checked) as kept:
         points = kept.prices()
     if not cut:
         hand_out_paper(price_history(checked, points, listed), where)
@@ -179,7 +188,7 @@ def weights(scenario: Path, dog: str, book: Path | None, where: Outputs) -> None
     from raworder.reporting.weights import weights as weights_paper
 
     checked = load_scenario(scenario)
-    with _open(scenario, book) as kept:
+    with _open(scenario, book, checked) as kept:
         weighed = kept.weighings()
         if dog:
             names = dict.fromkeys((*(known.name for known in checked.dogs), *(weighing.dog for weighing in weighed)))

@@ -116,6 +116,7 @@ def test_every_format_holds_it_and_two_runs_are_the_same(command: str, book: Pat
 def test_what_cannot_be_asked_is_refused_with_a_remedy(book: Path, tmp_path: Path) -> None:
     for words, says in (
         (("stock", HOUSEHOLD, "--book", tmp_path / "none.sqlite"), "there is no book"),
+        (("stock", SCENARIOS / "pounds.yaml", "--book", book), "has batches in EUR and the scenario is in USD"),
         (("trace", HOUSEHOLD, "--book", book), "or a bag with --bag"),
         (("trace", HOUSEHOLD, "necks", "--bag", "3", "--book", book), "or a bag with --bag"),
         (("trace", HOUSEHOLD, " ", "--book", book), "or a bag with --bag"),
