@@ -72,7 +72,7 @@ def stock(scenario: Path, owner: str | None, book: Path | None, day: date, where
     checked = load_scenario(scenario)
     whose = find_owner(checked, owner) or ""
     with _open(scenario, book, checked) as kept:
-        held, batches = kept.stock(day), kept.batches()
+        held, batches = kept.stock(day).without_crumbs(), kept.batches()
     hand_out_paper(stock_paper(checked, held, covers(checked, held, batches), _cuts(checked), whose), where)
 
 
@@ -136,7 +136,7 @@ def powercut(  # noqa: PLR0913, PLR0917 - one parameter for each option
     checked = load_scenario(scenario)
     whose = find_owner(checked, owner)
     with _open(scenario, book, checked) as kept:
-        held, batches = kept.stock(day), kept.batches()
+        held, batches = kept.stock(day).without_crumbs(), kept.batches()
     room_g = checked.room_g
     if whose:
         held = of_owner(held, whose)

@@ -106,10 +106,6 @@ class LotOnHand:
         return lot.frozen_on is not None, str(lot.frozen_on), lot.cut, lot.grams, lot.owner
 
 
-CRUMB_G = 10
-"""Less than this of a lot is in the book so that all adds up, and nobody keeps it. Source: common practice, no source.
-"""
-
 Lists = Sequence[tuple[str, OfferForm]]
 
 
@@ -247,8 +243,7 @@ def _held_by_book(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], 
         return ()
     sold = {offer.cut.name: offer.cut for offer in offers}
     owners = {dog.owner for dog in form.dogs if dog.owner}
-    lots = (lot for lot in stock.lots if lot.left_g >= CRUMB_G)
-    held = [_held_lot(lot, sold, owners, form, given) for lot in lots]
+    held = [_held_lot(lot, sold, owners, form, given) for lot in stock.without_crumbs().lots]
     return tuple(sorted((lot for lot in held if lot), key=lambda held: held.age))
 
 

@@ -19,7 +19,6 @@ from raworder.reading.notes import Notes
 from raworder.reading.offers import cut_as_said
 from raworder.reading.quantities import BASES_G, read_days
 from raworder.reading.reference import read_cuts
-from raworder.reading.scenario_file import CRUMB_G
 from raworder.reading.yaml_edits import OURS, Edit, drop_remarks, edit_yaml, replace_rows
 from raworder.reporting.bag_book import bags_text, numbers_text
 from raworder.reporting.words import count_text, days_text
@@ -361,7 +360,7 @@ class _Rolling:
 
     def roll_stock(self) -> list[str] | None:
         """The rows of what is on hand; None where the book says it when the file is read."""
-        lots = [lot for lot in self.news.stock.lots if lot.left_g >= CRUMB_G]
+        lots = list(self.news.stock.without_crumbs().lots)
         unit = self.scenario.weight_unit
         total = sum(lot.left_g for lot in lots)
         self.said["stock"].append(f"{grams_text(total, unit)} on hand" if total else "nothing on hand")
