@@ -97,9 +97,11 @@ class KeptBag:
         return sum(grams for _, grams in self.contents)
 
     def is_gone(self, day: date) -> bool:
-        """Whether it is fed or thrown away before that day begins; without an entry it is fed on the day it is for."""
+        """Whether it is fed before that day begins, or thrown away on it; without an entry it is fed on its own day."""
         if self.fate is EntryKind.KEPT:
             return False
+        if self.fate is EntryKind.THROWN and self.fate_on == day:
+            return True
         return (self.fate_on or self.feed_on) < day
 
 
