@@ -87,27 +87,31 @@ def _read_away(text: str, names: Sequence[str]) -> tuple[str, date, date]:
 
 
 def _read_joining(path: Path, scenario: "Scenario", day: date, options: Mapping[str, Any]) -> "tuple[Dog, ...]":
-    """The dogs that come, read as if they stood in the file; none that grows or is in care, as bags are others'."""
+    """The dogs that come; none that grows or is in care, as the bags were made for others."""
     from raworder.reading.answers import known
-    from raworder.reading.files import file_text
-    from raworder.reading.notes import Notes
-    from raworder.reading.scenario_file import read_scenario_text
-    from raworder.reading.yaml_edits import Edit, add_row, edit_yaml
-    from raworder.trade.findings import Place
     from raworder.trade.units import UnitError
 
     try:
         drafts = read_dog_options(options["joins"], options["avoid"], known())
     except UnitError as error:
         raise click.UsageError(f"{error}: {error.help}" if error.help else str(error)) from None
-    if not drafts:
-        return ()
     for draft in drafts:
         if draft.care or draft.puppy:
             why = "grows" if draft.puppy else "is in care"
             raise click.UsageError(
                 f"`{draft.name}` {why}, and bags of others are not made for it: ask the veterinarian"
             )
+    return _read_as_if_written(path, scenario, day, drafts) if drafts else ()
+
+
+def _read_as_if_written(path: Path, scenario: "Scenario", day: date, drafts: "Sequence[DogDraft]") -> "tuple[Dog, ...]":
+    """The dogs as they were read if they stood in the file, for the days from then on; errors end the command."""
+    from raworder.reading.files import file_text
+    from raworder.reading.notes import Notes
+    from raworder.reading.scenario_file import read_scenario_text
+    from raworder.reading.yaml_edits import Edit, add_row, edit_yaml
+    from raworder.trade.findings import Place
+
     text = file_text(path, Place(path.as_posix(), 1, 1), Notes()) or ""
     days = (scenario.batch.ends - day).days + 1
     text = edit_yaml(text, [Edit(("batch", "starts"), day.isoformat()), Edit(("batch", "days"), str(days))])

@@ -10,10 +10,10 @@ from types import MappingProxyType
 from raworder.reporting.words import capitalised, count_text, join_names, next_commands, paper
 from raworder.studies.asking import Ask
 from raworder.studies.differences import compare_offers, prices_text, replace_lists
-from raworder.studies.orders import FoundOrder, find_orders, lacks_text
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, find_orders, lacks_text, nearness
 from raworder.studies.roll_on import RolledOn
 from raworder.trade.after_a_batch import variance, variance_text
-from raworder.trade.document import Block, Column, Document, Holds, Points, Table
+from raworder.trade.document import Block, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.kept import BatchAccount
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import OnHand, Scenario
@@ -67,6 +67,10 @@ def _blocks(
     """What differs and why, what to do, and the figures for programs."""
     a_day = _dog_day_costs(batch, found)
     yield Points("differences", "", tuple(_lines(batch, found, a_day)))
+    aside = [PIECES_ASIDE] if batch.after.solved_by_groups else []
+    aside += nearness(batch.after, (answer.order for answer in found.values()))
+    if aside:
+        yield Paragraph(" ".join(aside))
     rows = tuple((ORDERS[key], cost) for key, cost in a_day.items())
     yield Table("dog_days", "", (Column("order", "Order"), DOG_DAY), rows, shown=False)
     if batch.rolled.carried:

@@ -16,8 +16,9 @@ from raworder.reading.scenario_file import read_scenario_text
 from raworder.studies.roll_on import News, RolledOn, dogs_to_weigh, newer_list, restore_asked, roll_on
 from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Lot, NewLot, PartGot, Stock, Weighing
 from raworder.trade.scenario import Scenario
-from tests.planned import NAMES, SCENARIOS
+from tests.planned import LARGEST, NAMES, SCENARIOS, SLOW
 
+FILES = [pytest.param(name, marks=pytest.mark.slow) if name in {LARGEST, *SLOW} else name for name in NAMES]
 OWNER_FILE = SCENARIOS / "owner.yaml"
 HOUSEHOLD_FILE = SCENARIOS / "household.yaml"
 
@@ -72,7 +73,7 @@ def rolled(text: str, news: News | None = None, path: Path = OWNER_FILE) -> Roll
     return roll_on(text, scenario, news or some_news(scenario))
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", FILES)
 def test_whatever_happened_the_next_scenario_is_read_and_begins_when_the_last_ends(name: str) -> None:
     path = SCENARIOS / f"{name}.yaml"
     text = path.read_text(encoding="utf-8")
@@ -85,7 +86,7 @@ def test_whatever_happened_the_next_scenario_is_read_and_begins_when_the_last_en
         assert len(after.offers) == len(before.offers)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", FILES)
 def test_what_a_person_wrote_stays_to_the_letter_but_on_lines_that_change(name: str) -> None:
     path = SCENARIOS / f"{name}.yaml"
     text = path.read_text(encoding="utf-8")
@@ -98,7 +99,7 @@ def test_what_a_person_wrote_stays_to_the_letter_but_on_lines_that_change(name: 
     ]
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", FILES)
 def test_rolled_on_once_more_nothing_of_ours_piles_up_and_carried_ranges_are_those_asked_for_again(name: str) -> None:
     path = SCENARIOS / f"{name}.yaml"
     text = path.read_text(encoding="utf-8")
