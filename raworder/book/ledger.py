@@ -135,7 +135,8 @@ def writing(path: Path, versions: Sequence[str] = VERSIONS) -> Iterator[sqlite3.
             _bring_up_to_date(tables, path, versions)
             yield tables
         except BaseException:
-            tables.execute("ROLLBACK")
+            if tables.in_transaction:  # where the disk is full SQLite has taken all back by itself
+                tables.execute("ROLLBACK")
             raise
         tables.execute("COMMIT")
 
