@@ -97,15 +97,17 @@ class KeptBag:
         return sum(grams for _, grams in self.contents)
 
     def is_gone(self, day: date) -> bool:
-        """Whether it is fed or thrown away before that day begins; without an entry it is fed on the day it is for."""
+        """Whether it is fed or thrown away by that day; without an entry it is fed on the day it is for, gone the next."""
         if self.fate is EntryKind.KEPT:
             return False
-        return (self.fate_on or self.feed_on) < day
+        return self.fate_on <= day if self.fate_on else self.feed_on < day
 
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What the freezer holds in the morning of a day: lots with something left, the oldest first, and bags by day."""
+    """What the freezer holds on a day, after all that was entered of it: lots with something left, the oldest first,
+    and bags by the day they are for, those of that day too where no entry says that they are gone.
+    """
 
     day: date
     lots: tuple[Lot, ...]
