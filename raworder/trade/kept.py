@@ -97,7 +97,7 @@ class KeptBag:
         return sum(grams for _, grams in self.contents)
 
     def is_gone(self, day: date) -> bool:
-        """Whether it is fed or thrown away by that day; without an entry it is fed on the day it is for, gone the next."""
+        """Whether it is fed or thrown away by that day; without an entry the day after it is for."""
         if self.fate is EntryKind.KEPT:
             return False
         return self.fate_on <= day if self.fate_on else self.feed_on < day
@@ -105,8 +105,9 @@ class KeptBag:
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What the freezer holds on a day, after all that was entered of it: lots with something left, the oldest first,
-    and bags by the day they are for, those of that day too where no entry says that they are gone.
+    """What the freezer holds on a day: lots with something left, the oldest first, and bags by the day they are for.
+
+    What was entered of that day counts; its bags are there where no entry says that they are gone.
     """
 
     day: date
