@@ -255,14 +255,20 @@ def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: 
             new = NewLot(cut, extra_g, 0, 0, Decimal(0), Decimal(0), "", cut, frozen_on=lot.frozen_on)
             _add_lot(tables, entry, account.filled_on, account.currency, new, owner)
             missing_g -= extra_g
+    lots = _lots_left(tables, account, cut, owner)
+    left_g = {number: some_g for number, _, some_g in lots}
+    taken_g = dict.fromkeys(left_g, 0)
     for lot in said:
-        same_day_first = sorted(
-            _lots_left(tables, account, cut, owner), key=lambda held: held[1] != _day_or_none(lot.frozen_on)
-        )
         due_g = lot.used_g
-        for number, _, left_g in same_day_first:
-            _draw(tables, entry, number, "bags", taken_g := min(due_g, left_g))
-            due_g -= taken_g
+        same_day_first = sorted(lots, key=lambda held: held[1] != _day_or_none(lot.frozen_on))
+        for number, _, _ in same_day_first:
+            some_g = min(due_g, left_g[number] - taken_g[number])
+            taken_g[number] += some_g
+            due_g -= some_g
+        taken_g[same_day_first[0][0]] += due_g  # it was heavier than anybody said
+    for number, some_g in taken_g.items():
+        _draw(tables, entry, number, "counted", min(left_g[number] - some_g, 0))
+        _draw(tables, entry, number, "bags", some_g)
 
 
 def _text(day: date) -> str:

@@ -150,7 +150,7 @@ def _write_ahead(tables: sqlite3.Connection) -> None:
         except sqlite3.OperationalError as error:
             if not _is_busy(error) or time.monotonic() > began + WAIT_S:
                 raise
-            time.sleep(0.02)
+            time.sleep(1 / 50)
         else:
             return
 
