@@ -127,6 +127,7 @@ def writing(path: Path, versions: Sequence[str] = VERSIONS) -> Iterator[sqlite3.
     The file is made if it is not there. Whoever else wants to write waits meanwhile; BookError if that takes too long.
     """
     with _said_plainly(path), closing(sqlite3.connect(path, timeout=WAIT_S, isolation_level=None)) as tables:
+        _version(tables, path, versions)  # so that a file that is no book of ours stays as it is
         _write_ahead(tables)
         tables.execute("PRAGMA synchronous = FULL")  # what was confirmed outlives a power cut
         tables.execute("PRAGMA foreign_keys = ON")
