@@ -7,7 +7,8 @@ import os
 import sqlite3
 import subprocess
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import AbstractContextManager, closing
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -15,7 +16,7 @@ import pytest
 from raworder.book import entering
 from raworder.book.entering import Tables
 from raworder.book.ledger import APPLICATION, KEPT, VERSIONS, BookError, looking_into, writing
-from tests.book.entered import a_found_lot, a_whole_batch, enter, left_g, refusal, rows_of
+from tests.book.entered import a_found_lot, a_whole_batch, enter, refusal, rows_of
 from tests.left_out import program
 
 NEXT = "CREATE TABLE remark (entry INTEGER NOT NULL REFERENCES entry, remark TEXT NOT NULL) STRICT;"
@@ -82,12 +83,17 @@ def test_what_is_no_book_is_refused_and_stays_as_it_is(
     assert before == (path.is_dir() or path.read_bytes())
 
 
-def told(opened: object) -> str:
-    """What is said where a book is opened and all its entries are read."""
-    with pytest.raises(BookError) as caught, opened as tables:  # type: ignore[attr-defined]
+def told(opened: AbstractContextManager[sqlite3.Connection]) -> str:
+    """What is said where a book is opened, and all its entries are read and one is added."""
+    with pytest.raises(BookError) as caught:
+        read_and_add(opened)
+    return f"{caught.value}; {caught.value.remedy}"
+
+
+def read_and_add(opened: AbstractContextManager[sqlite3.Connection]) -> None:
+    with opened as tables:
         tables.execute("SELECT * FROM entry").fetchall()
         tables.execute("INSERT INTO entry VALUES (NULL, 'weighed', '2027-02-06', '', NULL)")
-    return f"{caught.value}; {caught.value.remedy}"
 
 
 def test_where_there_is_no_book_none_is_made_by_looking(path: Path) -> None:
@@ -114,11 +120,11 @@ def test_a_folder_that_cannot_be_written_into_is_told() -> None:
 
 
 def test_a_full_disk_is_told_and_nothing_is_entered(full: Path) -> None:
-    def note_that_fills_the_disk(tables: Tables, _day: object) -> int:
+    def note_that_fills_the_disk(tables: Tables, day: date) -> int:
         (pages,) = tables.execute("PRAGMA page_count").fetchone()
         tables.execute(f"PRAGMA max_page_count = {pages}")
         for number in range(5_000):
-            entering.weighed("Maple", number + 1)(tables, entering.date(2027, 2, 6))
+            entering.weighed("Maple", number + 1)(tables, day)
         return 0
 
     said = refusal(full, entering.weighed("Juniper", 9_000), note_that_fills_the_disk)
@@ -144,7 +150,6 @@ def test_an_older_book_is_read_without_touching_it(full: Path) -> None:
         assert tables.execute("SELECT * FROM remark").fetchall() == []
         assert len(tables.execute("SELECT * FROM entry").fetchall()) == 4
     assert full.read_bytes() == before
-    assert not left_g(full) or rows_of(full)
 
 
 def test_a_step_that_fails_leaves_the_older_book(full: Path) -> None:
@@ -154,11 +159,14 @@ def test_a_step_that_fails_leaves_the_older_book(full: Path) -> None:
     assert rows_of(full) == before
 
 
-def test_nothing_is_kept_of_what_ends_in_an_error(full: Path) -> None:
-    before = rows_of(full)
-    with pytest.raises(KeyboardInterrupt), writing(full) as tables:
-        tables.execute("INSERT INTO entry VALUES (NULL, 'weighed', '2027-02-06', '', NULL)")
+def test_nothing_is_kept_of_what_is_broken_off(full: Path) -> None:
+    def broken_off(tables: Tables, day: date) -> int:
+        entering.weighed("Maple", 20_000)(tables, day)
         raise KeyboardInterrupt
+
+    before = rows_of(full)
+    with pytest.raises(KeyboardInterrupt):
+        enter(full, broken_off)
     assert rows_of(full) == before
 
 
