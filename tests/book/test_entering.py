@@ -276,7 +276,7 @@ def with_freezer(path: Path, *held: tuple[int, date | None, str]) -> None:
 
 
 def hearts_after(path: Path, *used: tuple[int, int, date | None, str]) -> list[tuple[int, int, date | None, str]]:
-    """Grams, what is left, day and owner of each lot of hearts after a batch; of each it says what was there and used."""
+    """Grams, left, day and owner of each lot of hearts after a batch; of each it says what was there and taken."""
     bag_g = sum(used_g for _, used_g, _, _ in used)
     lots = [a_used_lot("beef heart", there, used_g, frozen_on=day, owner=owner) for there, used_g, day, owner in used]
     enter(
