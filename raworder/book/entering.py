@@ -76,7 +76,10 @@ def drawn(lot: int, kind: EntryKind, grams: int | None = None) -> Note:
 
     def note(tables: Tables, day: date) -> int:
         left_g, cut = _lot_left(tables, lot, day)
-        taken_g = left_g - (grams or 0) if kind is EntryKind.COUNTED else left_g if grams is None else grams
+        if kind is EntryKind.COUNTED:
+            taken_g = _held_g(tables, lot, day) - (grams or 0)
+        else:
+            taken_g = left_g if grams is None else grams
         if taken_g > left_g:
             raise BookError(f"lot {lot} holds {grams_text(left_g, 'kg')} of {cut}", "enter no more than that")
         what = f"{grams} g left" if kind is EntryKind.COUNTED else f"{taken_g} g {_fate_text(kind)}"
@@ -121,14 +124,22 @@ def bags_became(labels: Sequence[int], batch: str, kind: EntryKind) -> Note:
 def everything_thrown(tables: Tables, day: date) -> int:
     """Throw away what is in the freezer on a day: what is left of every lot, and every bag for that day or later."""
     entry = _add_entry(tables, EntryKind.THROWN, day, "everything in the freezer thrown away")
-    lots = tables.execute(
-        "SELECT lot, left_g FROM stock JOIN lot USING (lot) WHERE left_g > 0 AND bought_on <= ?", (_text(day),)
-    )
-    for lot, left_g in lots.fetchall():
+    for lot, left_g in tables.execute(f"SELECT lot, left_g FROM ({LEFT}) WHERE left_g > 0", (_text(day),)).fetchall():  # noqa: S608 - ours
         _draw(tables, entry, lot, EntryKind.THROWN.value, left_g)
     tables.execute(BAGS_THROWN, (entry, EntryKind.THROWN.value, _text(day), _text(day), _text(day)))
     return entry
 
+
+LEFT = """
+SELECT lot, cut, owner, frozen_on, grams - (
+    SELECT max(taken_g) FROM (
+        SELECT sum(sum(taken.grams)) OVER (ORDER BY on_day) AS taken_g FROM (
+            SELECT max(day, ?1) AS on_day, draw.grams FROM draw JOIN live USING (entry) WHERE draw.lot = lot.lot
+            UNION ALL SELECT ?1, 0
+        ) AS taken GROUP BY on_day)) AS left_g
+FROM lot JOIN live USING (entry) WHERE bought_on <= ?1
+"""
+"""The lots that are there on a day, with what can be taken from them: what is in them then, and on every later day."""
 
 BAGS_THROWN = """
 WITH told AS (
@@ -246,7 +257,7 @@ def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: 
     What the scenario had on hand and the book does not know of is entered as found.
     """
     cut, owner = said[0].cut, said[0].owner
-    held = _lots_left(tables, cut, owner)
+    held = _lots_left(tables, account, cut, owner)
     missing_g = sum(lot.there_g for lot in said) - sum(left_g for _, _, left_g in held)
     known_days = {frozen_on for _, frozen_on, _ in held}
     for lot in sorted(said, key=lambda lot: _day_or_none(lot.frozen_on) in known_days):
@@ -254,12 +265,20 @@ def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: 
             new = NewLot(cut, extra_g, 0, 0, Decimal(0), Decimal(0), "", cut, frozen_on=lot.frozen_on)
             _add_lot(tables, entry, account.filled_on, account.currency, new, owner)
             missing_g -= extra_g
+    lots = _lots_left(tables, account, cut, owner)
+    left_g = {number: some_g for number, _, some_g in lots}
+    taken_g = dict.fromkeys(left_g, 0)
     for lot in said:
-        same_day_first = sorted(_lots_left(tables, cut, owner), key=lambda held: held[1] != _day_or_none(lot.frozen_on))
         due_g = lot.used_g
-        for number, _, left_g in same_day_first:
-            _draw(tables, entry, number, "bags", taken_g := min(due_g, left_g))
-            due_g -= taken_g
+        same_day_first = sorted(lots, key=lambda held: held[1] != _day_or_none(lot.frozen_on))
+        for number, _, _ in same_day_first:
+            some_g = min(due_g, left_g[number] - taken_g[number])
+            taken_g[number] += some_g
+            due_g -= some_g
+        taken_g[same_day_first[0][0]] += due_g  # it was heavier than anybody said
+    for number, some_g in taken_g.items():
+        _draw(tables, entry, number, "counted", min(left_g[number] - some_g, 0))
+        _draw(tables, entry, number, "bags", some_g)
 
 
 def _text(day: date) -> str:
@@ -270,25 +289,36 @@ def _day_or_none(day: date | None) -> str | None:
     return day.isoformat() if day else None
 
 
-def _lots_left(tables: Tables, cut: str, owner: str) -> list[tuple[int, str | None, int]]:
-    """Lots of a cut with something left in them, with their day and grams; the oldest first."""
+def _lots_left(tables: Tables, account: BatchAccount, cut: str, owner: str) -> list[tuple[int, str | None, int]]:
+    """Lots of a cut that a batch can take from, with their day and grams; the oldest first."""
     return tables.execute(
-        "SELECT lot, frozen_on, left_g FROM stock WHERE cut = ? AND owner = ? AND left_g > 0 ORDER BY frozen_on, lot",
-        (cut, owner),
+        f"SELECT lot, frozen_on, left_g FROM ({LEFT}) WHERE cut = ?2 AND owner = ?3 AND left_g > 0 "  # noqa: S608 - ours
+        "ORDER BY frozen_on, lot",
+        (_text(account.filled_on), cut, owner),
     ).fetchall()
 
 
 def _lot_left(tables: Tables, lot: int, day: date) -> tuple[int, str]:
-    """What is left of a lot, and its cut; BookError where there is no such lot on that day."""
-    row = tables.execute("SELECT left_g, cut, bought_on FROM stock JOIN lot USING (lot, cut) WHERE lot = ?", (lot,))
-    found = row.fetchone()
-    if found is None:
+    """What can be taken of a lot, and its cut; BookError where there is no such lot on that day."""
+    row = tables.execute(f"SELECT left_g, cut FROM ({LEFT}) WHERE lot = ?2", (_text(day), lot)).fetchone()  # noqa: S608 - ours
+    if row is not None:
+        left_g, cut = row
+        return left_g, cut
+    begun = tables.execute("SELECT bought_on FROM lot JOIN live USING (entry) WHERE lot = ?", (lot,)).fetchone()
+    if begun is None:
         raise BookError(f"the book has no lot {lot}", "`raworder stock SCENARIO` lists them")
-    left_g, cut, bought_on = found
-    if bought_on > day.isoformat():
-        first = day_text(date.fromisoformat(bought_on))
-        raise BookError(f"lot {lot} is there since {first} only", "say another day with --on")
-    return left_g, cut
+    first = day_text(date.fromisoformat(begun[0]))
+    raise BookError(f"lot {lot} is there since {first} only", "say another day with --on")
+
+
+def _held_g(tables: Tables, lot: int, day: date) -> int:
+    """What a lot holds on a day, by all that was entered of it by then."""
+    (held_g,) = tables.execute(
+        "SELECT grams - coalesce((SELECT sum(draw.grams) FROM draw JOIN live USING (entry) "
+        "WHERE draw.lot = ?1 AND day <= ?2), 0) FROM lot WHERE lot = ?1",
+        (lot, _text(day)),
+    ).fetchone()
+    return int(held_g)
 
 
 def _batch_of_labels(tables: Tables, batch: str, day: date) -> tuple[int, str]:
@@ -318,9 +348,19 @@ def _refuse_twice(tables: Tables, account: BatchAccount) -> None:
 
 
 def _refuse_less_than_nothing(tables: Tables) -> None:
-    """Refuse all that would leave less than nothing of a lot; our other checks should have said so before."""
-    if row := tables.execute("SELECT lot, cut FROM stock WHERE left_g < 0").fetchone():
-        raise BookError(f"this would take more out of lot {row[0]}, {row[1]}, than is in it", "check the amounts")
+    """Refuse all that would leave less than nothing of a lot on any day."""
+    if row := tables.execute(OVERDRAWN).fetchone():
+        lot, cut, day = row
+        when = day_text(date.fromisoformat(day))
+        raise BookError(f"this would take more out of lot {lot}, {cut}, than is in it on {when}", "check the amounts")
+
+
+OVERDRAWN = """
+SELECT lot, cut, taken.day FROM (
+    SELECT lot, day, sum(draw.grams) OVER (PARTITION BY lot ORDER BY day) AS taken_g FROM draw JOIN live USING (entry)
+) AS taken JOIN lot USING (lot) WHERE taken_g > grams ORDER BY lot, taken.day
+"""
+"""The lots that would hold less than nothing, with the days."""
 
 
 def _fate_text(kind: EntryKind) -> str:

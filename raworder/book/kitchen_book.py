@@ -29,6 +29,9 @@ from raworder.trade.kept import (
     Weighing,
 )
 
+EVER = 2**63 - 1
+"""The last entry that there can be."""
+
 Row = Any
 """A row of a table: a tuple of what SQLite holds, text and whole numbers."""
 
@@ -77,7 +80,7 @@ class KitchenBook:
 
         `before` leaves out all that was entered since the batch of that title and first day, as if it were to come.
         """
-        last = self._last_entry_before(*before) if before else None
+        last = self._last_entry_before(*before) if before else EVER
         lots = tuple(lot for lot in self._lots(day, last) if lot.left_g)
         bags = tuple(bag for bag in self._bags(day, last) if not bag.is_gone(day))
         currency = self._rows("SELECT currency FROM batch ORDER BY entry DESC")
@@ -93,11 +96,11 @@ class KitchenBook:
 
     @cached_property
     def _every_lot(self) -> tuple[Lot, ...]:
-        return tuple(sorted(self._lots(date.max, None), key=lambda lot: lot.number))
+        return tuple(sorted(self._lots(date.max), key=lambda lot: lot.number))
 
     @cached_property
     def _every_bag(self) -> tuple[KeptBag, ...]:
-        return tuple(sorted(self._bags(date.max, None), key=lambda bag: bag.number))
+        return tuple(sorted(self._bags(date.max), key=lambda bag: bag.number))
 
     def weighings(self, dog: str = "") -> tuple[Weighing, ...]:
         """What dogs weighed, by day; of one dog where it is named."""
@@ -155,14 +158,14 @@ class KitchenBook:
     def _rows(self, query: str, *values: object) -> list[Row]:
         return self._tables.execute(query, values).fetchall()
 
-    def _last_entry_before(self, title: str, starts: date) -> int | None:
-        """The last entry before that batch was entered; None where it never was."""
+    def _last_entry_before(self, title: str, starts: date) -> int:
+        """The last entry before that batch was entered; the last that can be where it never was."""
         found = self._rows(
             "SELECT min(entry) FROM batch JOIN live USING (entry) WHERE kind = 'batch' AND title = ? AND starts = ?",
             title,
             _text(starts),
         )
-        return found[0][0] - 1 if found[0][0] is not None else None
+        return EVER if found[0][0] is None else int(found[0][0]) - 1
 
     def _batch(self, row: Row) -> BatchAccount:
         """The account of the batch in a row, with all that goes with it."""
@@ -190,27 +193,27 @@ class KitchenBook:
         query = f"SELECT {columns} FROM {table} WHERE entry = ? ORDER BY rowid"  # noqa: S608 - all of it is ours
         return self._rows(query, entry)
 
-    def _lots(self, day: date, last: int | None) -> Iterator[Lot]:
+    def _lots(self, day: date, last: int = EVER) -> Iterator[Lot]:
         """The lots of a day, the oldest first, with what is left of each; only of entries up to the last."""
         marks: dict[int, str] = {}
-        for lot, mark in self._rows("SELECT lot, mark FROM mark JOIN live USING (entry) ORDER BY entry"):
+        for lot, mark in self._rows(MARKS, last):
             marks[lot] = f"{marks[lot]}, {mark}" if lot in marks else mark
-        rows = self._rows(LOTS, *(_text(day), last, last) * 2)
-        for number, entry, cut, grams, drawn_g, goods, worth, currency, bought_on, frozen_on, *rest in rows:
+        rows = self._rows(LOTS, last, _text(day))
+        for number, entry, cut, grams, left_g, goods, worth, currency, bought_on, frozen_on, *rest in rows:
             supplier, item, code, owner = rest
             yield Lot(
-                number, entry, cut, grams, grams - drawn_g, Decimal(goods), Decimal(worth), currency,
+                number, entry, cut, grams, left_g, Decimal(goods), Decimal(worth), currency,
                 _day(bought_on), _day_if_any(frozen_on), supplier, item, code, marks.get(number, ""), owner,
             )  # fmt: skip
 
-    def _bags(self, day: date, last: int | None) -> Iterator[KeptBag]:
+    def _bags(self, day: date, last: int = EVER) -> Iterator[KeptBag]:
         """The bags of a day by the day they are for, whatever became of them; only of entries up to the last."""
         contents: dict[int, list[tuple[str, int]]] = {}
         for bag, cut, grams in self._rows("SELECT bag, cut, grams FROM content ORDER BY bag, cut"):
             contents.setdefault(bag, []).append((cut, grams))
-        fates = self._fates(day)
-        worth_of_g = self._worth_of_g()
-        for row in self._rows(BAGS, _text(day), last, last):
+        fates = self._fates(day, last)
+        worth_of_g = self._worth_of_g(last)
+        for row in self._rows(BAGS, last, _text(day)):
             number, entry, batch, label, dog, owner, feed_on, meal, filled_on = row
             inside = tuple(contents.get(number, ()))
             worth = sum((grams * worth_of_g.get((entry, cut), Fraction(0)) for cut, grams in inside), Fraction(0))
@@ -219,18 +222,16 @@ class KitchenBook:
                 number, entry, batch, label, dog, owner, *days, inside, worth, *fates.get(number, (None, None))
             )
 
-    def _fates(self, day: date) -> dict[int, tuple[EntryKind, date]]:
+    def _fates(self, day: date, last: int) -> dict[int, tuple[EntryKind, date]]:
         """What had become of bags by a day, as far as that was entered; what was entered last counts."""
-        rows = self._rows(
-            "SELECT bag, fate, day FROM fate JOIN live USING (entry) WHERE day <= ? ORDER BY entry", _text(day)
-        )
+        rows = self._rows(FATES, last, _text(day))
         return {bag: (EntryKind(fate), _day(on)) for bag, fate, on in rows}
 
     def _sources(self) -> dict[tuple[int, str], tuple[tuple[int, str], ...]]:
         """The lots that went into the bags of each batch, with their owners, by entry and cut."""
         sources: dict[tuple[int, str], tuple[tuple[int, str], ...]] = {}
         for entry, cut, lot, owner in self._rows(
-            "SELECT draw.entry, cut, lot, owner FROM draw JOIN lot USING (lot) WHERE why = 'bags' ORDER BY lot"
+            "SELECT DISTINCT draw.entry, cut, lot, owner FROM draw JOIN lot USING (lot) WHERE why = 'bags' ORDER BY lot"
         ):
             sources[entry, cut] = (*sources.get((entry, cut), ()), (lot, owner))
         return sources
@@ -239,14 +240,11 @@ class KitchenBook:
         """Of these lots those that the dog of a bag can have got: an owner's own lot is for that owner's dogs alone."""
         return tuple((number, owner) for number, owner in lots if owner in {"", bag.owner})
 
-    def _worth_of_g(self) -> dict[tuple[int, str], Fraction]:
+    def _worth_of_g(self, last: int) -> dict[tuple[int, str], Fraction]:
         """What a gram of a cut in the bags of a batch cost, on average, by entry and cut."""
         worth: dict[tuple[int, str], Fraction] = {}
         grams: dict[tuple[int, str], int] = {}
-        for entry, cut, taken_g, lot_worth, lot_g in self._rows(
-            f"SELECT draw.entry, cut, draw.grams, worth, max({REAL_G}, 1) FROM draw JOIN lot USING (lot) "  # noqa: S608 - ours
-            "WHERE why = 'bags'"
-        ):
+        for entry, cut, taken_g, lot_worth, lot_g in self._rows(INTO_BAGS, last):
             key = (entry, cut)
             worth[key] = worth.get(key, Fraction(0)) + Fraction(lot_worth) * taken_g / lot_g
             grams[key] = grams.get(key, 0) + taken_g
@@ -258,26 +256,40 @@ BATCHES = (
     "FROM batch JOIN live USING (entry)"
 )
 
+AS_OF = """
+WITH live AS (SELECT * FROM entry WHERE kind <> 'void' AND entry <= ?1 AND entry NOT IN (
+    SELECT voids FROM entry WHERE voids IS NOT NULL AND entry <= ?1))
+"""
+"""Stands before a query that is to know of no entry after ?1, not even of one that takes another back."""
+
 REAL_G = """(lot.grams - coalesce((
     SELECT sum(more.grams) FROM draw AS more JOIN live USING (entry)
     WHERE more.lot = lot.lot AND more.grams < 0), 0))"""
 """What a lot really held: what was bought, and what it was heavier by."""
 
 LOTS = f"""
-SELECT lot.lot, lot.entry, cut, {REAL_G}, {REAL_G} - grams + coalesce((
+{AS_OF} SELECT lot.lot, lot.entry, cut, {REAL_G}, grams - coalesce((
         SELECT sum(draw.grams) FROM draw JOIN live USING (entry)
-        WHERE draw.lot = lot.lot AND live.day <= ? AND (? IS NULL OR draw.entry <= ?)), 0),
+        WHERE draw.lot = lot.lot AND live.day <= ?2), 0),
     goods, worth, currency, bought_on, frozen_on, supplier, item, code, owner
-FROM lot JOIN live USING (entry) WHERE bought_on <= ? AND (? IS NULL OR lot.entry <= ?)
+FROM lot JOIN live USING (entry) WHERE bought_on <= ?2
 ORDER BY frozen_on, lot.lot
 """  # noqa: S608 - nothing in it comes from outside
 
-BAGS = """
-SELECT bag, bag.entry, number, label, dog, owner, feed_on, meal, filled_on
+BAGS = f"""
+{AS_OF} SELECT bag, bag.entry, number, label, dog, owner, feed_on, meal, filled_on
 FROM bag JOIN live USING (entry) JOIN batch USING (entry)
-WHERE filled_on <= ? AND (? IS NULL OR bag.entry <= ?) ORDER BY feed_on, meal, bag
-"""
+WHERE filled_on <= ?2 ORDER BY feed_on, meal, bag
+"""  # noqa: S608 - as above
+MARKS = f"{AS_OF} SELECT lot, mark FROM mark JOIN live USING (entry) ORDER BY entry"  # noqa: S608 - as above
 
+FATES = f"""
+{AS_OF} SELECT bag, fate, day FROM fate JOIN live USING (entry) WHERE day <= ?2 ORDER BY entry
+"""  # noqa: S608 - as above
+
+INTO_BAGS = f"""
+{AS_OF} SELECT draw.entry, cut, draw.grams, worth, max({REAL_G}, 1) FROM draw JOIN lot USING (lot) WHERE why = 'bags'
+"""  # noqa: S608 - as above
 
 LOT_COLUMNS = "lot, cut, grams, units, goods, worth, supplier, item, code, frozen_on"
 LISTED_COLUMNS = "supplier, day, cut, item, code, unit_g, price, per, edible_kg"

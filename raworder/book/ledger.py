@@ -5,6 +5,7 @@ back by a later entry, and the views leave it out.
 """
 
 import sqlite3
+import time
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -126,7 +127,8 @@ def writing(path: Path, versions: Sequence[str] = VERSIONS) -> Iterator[sqlite3.
     The file is made if it is not there. Whoever else wants to write waits meanwhile; BookError if that takes too long.
     """
     with _said_plainly(path), closing(sqlite3.connect(path, timeout=WAIT_S, isolation_level=None)) as tables:
-        tables.execute("PRAGMA journal_mode = WAL")
+        _version(tables, path, versions)  # so that a file that is no book of ours stays as it is
+        _write_ahead(tables)
         tables.execute("PRAGMA synchronous = FULL")  # what was confirmed outlives a power cut
         tables.execute("PRAGMA foreign_keys = ON")
         tables.execute("BEGIN IMMEDIATE")
@@ -134,9 +136,29 @@ def writing(path: Path, versions: Sequence[str] = VERSIONS) -> Iterator[sqlite3.
             _bring_up_to_date(tables, path, versions)
             yield tables
         except BaseException:
-            tables.execute("ROLLBACK")
+            if tables.in_transaction:  # where the disk is full SQLite has taken all back by itself
+                tables.execute("ROLLBACK")
             raise
         tables.execute("COMMIT")
+
+
+def _write_ahead(tables: sqlite3.Connection) -> None:
+    """Let others read while we write. Where two begin the book at once SQLite refuses one of them without waiting."""
+    began = time.monotonic()
+    while True:
+        try:
+            tables.execute("PRAGMA journal_mode = WAL")
+        except sqlite3.OperationalError as error:
+            if not _is_busy(error) or time.monotonic() > began + WAIT_S:
+                raise
+            time.sleep(1 / 50)
+        else:
+            return
+
+
+def _is_busy(error: sqlite3.DatabaseError) -> bool:
+    """Whether somebody else has the file."""
+    return getattr(error, "sqlite_errorname", "").startswith(("SQLITE_BUSY", "SQLITE_LOCKED"))
 
 
 @contextmanager
@@ -196,7 +218,7 @@ def _said_plainly(path: Path) -> Iterator[None]:
         yield
     except sqlite3.DatabaseError as error:
         name = getattr(error, "sqlite_errorname", "")
-        if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
+        if _is_busy(error):
             raise BookError(f"somebody else is writing into `{path}`", "let that one end, and try again") from None
         if name.startswith(("SQLITE_NOTADB", "SQLITE_CORRUPT")):
             raise BookError(f"`{path}` is no book, or it is damaged", "put back a copy, or name another file") from None

@@ -72,12 +72,13 @@ def _bags(said: Said, _scenario: Scenario) -> Note:
 def _numbers(text: str) -> Iterator[int]:
     """The numbers of a text such as `3, 12-15`."""
     for piece in text.split(","):
-        first, _, last = (half.strip() for half in piece.partition("-"))
-        if not first.isdecimal() or not (last or first).isdecimal() or int(last or first) > MOST_BAGS:
+        written = re.fullmatch(r" *([0-9]{1,5})(?: *- *([0-9]{1,5}))? *", piece)
+        first, last = (int(written[1]), int(written[2] or written[1])) if written else (0, 0)
+        if not 1 <= first <= last <= MOST_BAGS:
             raise UnitError(
                 f"`{piece.strip()}` is no number of a bag", "write them as on the labels, such as `3, 12-15`"
             )
-        yield from range(int(first), int(last or first) + 1)
+        yield from range(first, last + 1)
 
 
 def _lot(said: Said, _scenario: Scenario) -> Note:

@@ -37,15 +37,14 @@ def batch_account(
     `order` is the account of the order before the shop, if anybody knows.
     """
     bags = tuple(_bags(scenario, plan, weighed or {}))
-    filled = _grams_by_cut(bags)
-    used = tuple(_used(scenario, plan))
+    used = tuple(_used(scenario, plan, bags))
     return replace(
         order_account(scenario, plan),
         dogs=tuple(Fed(dog.name, dog.owner, _day_g(dog)) for dog in scenario.dogs),
         ordered=order.ordered if order else (),
         planned=order.planned if order else None,
         bills=tuple(_bills(plan, scenario)),
-        lots=tuple(_lots(scenario, plan, _from_shop_g(filled, used))),
+        lots=tuple(_lots(scenario, plan, _from_shop_g(bags, used))),
         used=used,
         bags=bags,
         shares=tuple(_shares(scenario, plan)),
@@ -148,6 +147,29 @@ class _MixParts:
         return [(part.cut, share_g) for part, share_g in zip(contents, shares, strict=True)]
 
 
+def _used(scenario: Scenario, plan: Plan, bags: Sequence[NewBag]) -> Iterator[UsedLot]:
+    """What was on hand, with what went into bags: as planned, or where it was weighed what the bags hold.
+
+    What was heavier came from what was bought; of a cut that nobody bought, from the last lot.
+    """
+    planned_g = {use.lot: use.used_g for use in plan.lots_used}
+    bought = {scenario.offer(line.offer).cut for line in plan.lines}
+    left_g = _grams_by_cut(bags)
+    used_g: dict[int, int] = {}
+    lots = sorted(enumerate(scenario.on_hand), key=lambda held: not held[1].owner)  # own lots are fed first
+    for place, lot in lots:
+        used_g[place] = min(planned_g.get(place, 0), left_g.get(lot.cut, 0))
+        left_g[lot.cut] = left_g.get(lot.cut, 0) - used_g[place]
+    for place, lot in lots:
+        spare_g = 0 if lot.cut in bought else min(left_g[lot.cut], lot.grams - used_g[place])
+        used_g[place] += spare_g
+        left_g[lot.cut] -= spare_g
+    last = {lot.cut: place for place, lot in lots if lot.cut not in bought}
+    for place, lot in enumerate(scenario.on_hand):
+        heavier_g = left_g[lot.cut] if last.get(lot.cut) == place else 0
+        yield UsedLot(lot.cut, lot.owner, lot.frozen_on, lot.grams, used_g[place] + heavier_g)
+
+
 def _grams_by_cut(bags: Iterable[NewBag]) -> dict[str, int]:
     """Grams of each cut in all bags."""
     filled: dict[str, int] = {}
@@ -157,18 +179,11 @@ def _grams_by_cut(bags: Iterable[NewBag]) -> dict[str, int]:
     return filled
 
 
-def _used(scenario: Scenario, plan: Plan) -> Iterator[UsedLot]:
-    """What was on hand, with what the plan takes of it."""
-    used_g = {use.lot: use.used_g for use in plan.lots_used}
-    for place, lot in enumerate(scenario.on_hand):
-        yield UsedLot(lot.cut, lot.owner, lot.frozen_on, lot.grams, used_g.get(place, 0))
-
-
-def _from_shop_g(filled: Mapping[str, int], used: Iterable[UsedLot]) -> dict[str, int]:
+def _from_shop_g(bags: Iterable[NewBag], used: Iterable[UsedLot]) -> dict[str, int]:
     """Grams of each cut in the bags that were bought for them."""
-    left_g = dict(filled)
+    left_g = _grams_by_cut(bags)
     for lot in used:
-        left_g[lot.cut] = max(left_g.get(lot.cut, 0) - lot.used_g, 0)
+        left_g[lot.cut] = left_g.get(lot.cut, 0) - lot.used_g
     return left_g
 
 

@@ -97,12 +97,10 @@ class KeptBag:
         return sum(grams for _, grams in self.contents)
 
     def is_gone(self, day: date) -> bool:
-        """Whether it is fed before that day begins, or thrown away on it; without an entry it is fed on its own day."""
+        """Whether it is fed or thrown away by that day; without an entry the day after it is for."""
         if self.fate is EntryKind.KEPT:
             return False
-        if self.fate is EntryKind.THROWN and self.fate_on == day:
-            return True
-        return (self.fate_on or self.feed_on) < day
+        return self.fate_on <= day if self.fate_on else self.feed_on < day
 
 
 CRUMB_G = 10
@@ -112,7 +110,10 @@ CRUMB_G = 10
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What the freezer holds in the morning of a day: lots with something left, the oldest first, and bags by day."""
+    """What the freezer holds on a day: lots with something left, the oldest first, and bags by the day they are for.
+
+    What was entered of that day counts; its bags are there where no entry says that they are gone.
+    """
 
     day: date
     lots: tuple[Lot, ...]
