@@ -128,7 +128,8 @@ def _sheet_rows(sheet: Sheet) -> list[Record]:
 def _sheet_row(sheet: Sheet, number: int, width: int, signs: MoneySigns) -> Record:
     """One row of a sheet with its cells as text."""
     cells = tuple(
-        _sheet_cell(sheet.rows[number].get(column), sheet.place(number, column), signs) for column in range(1, width + 1)
+        _sheet_cell(sheet.rows[number].get(column), sheet.place(number, column), signs)
+        for column in range(1, width + 1)
     )
     return Record(cells, "; ".join(cell.value for cell in cells))
 
@@ -181,7 +182,9 @@ def _joined_head(rows: Sequence[Record], place: int) -> _Head:
     upper = [_heading(cell) for cell in rows[place - 1].cells] if place else []
     if any(upper) and all(not text or proposed_field(text) == "price" for text in upper):
         bases = [text if heading_basis(text) else "" for text in texts]
-        joined = [two if basis else text for text, basis, two in zip(texts, bases, _join_heads(upper, bases), strict=False)]
+        joined = [
+            two if basis else text for text, basis, two in zip(texts, bases, _join_heads(upper, bases), strict=False)
+        ]
         return _Head(place - 1, place + 1, tuple(joined) if len(joined) == len(texts) else tuple(texts))
     return _Head(place, place + 1, tuple(texts))
 
@@ -258,7 +261,11 @@ def _own_day(texts: Sequence[str]) -> date | None:
 
 def _day(match: re.Match[str]) -> date | None:
     try:
-        return date.fromisoformat(match["iso"]) if match["iso"] else date(*(int(match[x]) for x in ("year", "month", "day")))
+        return (
+            date.fromisoformat(match["iso"])
+            if match["iso"]
+            else date(*(int(match[x]) for x in ("year", "month", "day")))
+        )
     except ValueError:
         return None
 

@@ -186,10 +186,11 @@ def _compare_with_first(first: _Variant, other: _Variant) -> Iterator[Block]:
 
 def _line_changes(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> Block:
     """The lines of which the two orders buy different amounts."""
-    counts = [_units_in_both(first, other, item) for item in lists]
+    items = [item for change in lists for item in change.by_pack]
+    counts = [_units_in_both(first, other, item) for item in items]
     lines = [
         LineChange(_offer_in_units(item), *units)
-        for item, units in zip(lists, counts, strict=True)
+        for item, units in zip(items, counts, strict=True)
         if units[0] != units[1]
     ]
     rows = (
@@ -279,6 +280,8 @@ def _as_it_stands(first: _Variant, other: _Variant, lists: Sequence[OfferChange]
     now = {item.before.key: item.after for item in lists if item.before and item.after}
     if any(key not in now for key in units):
         return f"The order of {first.name} cannot be had from the lists of {other.name}: a line of it is gone."
+    if any(item.has_other_pack and item.before and item.before.key in units for item in lists):
+        return f"The order of {first.name} cannot be had from the lists of {other.name}: a pack of it has changed."
     unit_g = {offer.key: offer.unit_g for offer in scenario.offers}
     moved = {now[key].key: ceil(count * unit_g[key] / now[key].unit_g) for key, count in units.items()}
     cost = cost_at(other.scenario, moved, packs_bought(scenario, order))
