@@ -241,7 +241,7 @@ def _stock_change(before: Offer, after: Offer) -> str:
     """That another amount is available, or sold at least, or that it is sold in other steps; empty for none."""
     if _most_g(before) != _most_g(after):
         return "other amount there"
-    if before.unit_g != after.unit_g:
+    if before.unit_g != after.unit_g and before.by_weight:
         return "other steps"
     return "" if before.least_units == after.least_units else "another least amount"
 
