@@ -67,7 +67,9 @@ def read_price_words(text: str, decimal: str, money: Money) -> PriceWords:
     own = money.signs.without_own_money(text.rpartition("@")[2], money.currency.code)
     if other := money.signs.other_money(own, money.currency.code):
         raise UnitError(f"`{text}` has the sign `{other}`, and the currency is {money.currency.code}", "")
-    match = _PRICE.fullmatch(re.sub(r"\beuros?\b" if money.currency.code == "EUR" else "$^", "", plain_words(own)).strip(" *"))
+    match = _PRICE.fullmatch(
+        re.sub(r"\beuros?\b" if money.currency.code == "EUR" else "$^", "", plain_words(own)).strip(" *")
+    )
     if match is None or (match["first"] and match["last"]):
         raise UnitError(f"`{text}` is not understood as a price", "")
     number = read_listed_number(match["number"], decimal)
