@@ -3,9 +3,8 @@
 import re
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
-from pathlib import Path
 
 from raworder.reading.cell_tables import SEPARATORS, Cell, Record, open_table, rows_of_csv
 from raworder.reading.characters import note_forbidden
@@ -70,17 +69,15 @@ class ForeignList:
         return found
 
 
-def read_foreign_list(
-    path: Path, notes: Notes, layout: ListLayout | None = None, named_at: Place | None = None
-) -> ForeignList | None:
-    """The table in a file; None with the reasons noted, those about the file itself at `named_at`.
+def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None = None) -> ForeignList | None:
+    """The table in a file; None with the reasons noted, those about the file itself where it is named.
 
     The headings are the row that holds those of the layout, else the one with most words that head columns, else the
     first with several filled cells.
     """
     layout = layout or ListLayout()
-    top = Place(path.as_posix(), 1, 1)
-    rows = _rows(path, named_at or top, notes, layout)
+    top = Place(file.path.as_posix(), 1, 1)
+    rows = _rows(file, notes, layout)
     if rows is None:
         return None
     head = _find_head(rows, {fold_name(name) for name in layout.columns.values() if name})
@@ -93,7 +90,7 @@ def read_foreign_list(
     unread = tuple(finding for finding in notes.all() if finding.slug == "cells-not-read")
     said = [*(cell.value for row in rows[: head.top] for cell in row.cells), *below.notes]
     return ForeignList(
-        path.as_posix(),
+        file.path.as_posix(),
         head.headings,
         tuple(below.rows),
         tuple(below.odd),
@@ -103,19 +100,21 @@ def read_foreign_list(
     )
 
 
-def _rows(path: Path, top: Place, notes: Notes, layout: ListLayout) -> list[Record] | None:
+def _rows(file: NamedFile, notes: Notes, layout: ListLayout) -> list[Record] | None:
     """The rows of the file that are not blank; None with the reason noted."""
-    sheet = text_at(layout.sheet, top) if layout.sheet else None
-    content = open_table(NamedFile(path, top, path.name, sheet, layout.encoding), notes)
+    sheet = file.sheet or (text_at(layout.sheet, file.place) if layout.sheet else None)
+    content = open_table(replace(file, sheet=sheet, encoding=file.encoding or layout.encoding), notes)
+    name = file.path.as_posix()
     if isinstance(content, Sheet):
         return _sheet_rows(content)
-    if content is None or note_forbidden(content, path.as_posix(), notes):
+    if content is None or note_forbidden(content, name, notes):
         return None
     delimiter = layout.separator.replace("tab", "\t") or _guess_separator(content)
     if not delimiter:
-        notes.add("separator-in-doubt", "what separates the columns cannot be told", top, "state it with `--separator`")
+        message = "what separates the columns cannot be told"
+        notes.add("separator-in-doubt", message, Place(name, 1, 1), "state it with `--separator`")
         return None
-    return rows_of_csv(content, path.as_posix(), delimiter, notes)
+    return rows_of_csv(content, name, delimiter, notes)
 
 
 def _sheet_rows(sheet: Sheet) -> list[Record]:

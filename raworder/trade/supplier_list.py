@@ -23,8 +23,7 @@ class Standing(StrEnum):
 class Match(StrEnum):
     """What is known of the name on a row.
 
-    A row is of a `CUT` of ours, `NOT_FOR_DOGS`, `NEW`, or it has a code that stood for something else before: `RENAMED`
-    or, where both code and name stand for different cuts, `IN_DOUBT`.
+    A row is a `CUT` of ours, `NOT_FOR_DOGS`, `NEW`, or `RENAMED`: its code stood beside another name before.
     """
 
     CUT = "cut"
@@ -105,8 +104,8 @@ class ListedPack:
 class ListRow:
     """One row of a supplier's list: the list's own words, and what they mean.
 
-    `price` is for what `basis` says: `pack`, `kg`, `100 g`, `lb` or `oz`; both are missing where it is not sold now or
-    not read, and `why` says why. A row without a `pack` is sold by weight. `cut` is a cut of ours by its exact name or
+    `price` is for what `basis` says: `pack`, `kg`, `100 g`, `lb` or `oz`. `why` says why a row is not sold now or not
+    read; then price and pack may be missing. A row with a price and no `pack` is sold by weight. `cut` is a cut of ours by its exact name or
     by a person's word, else empty.
     """
 
@@ -214,8 +213,7 @@ class SupplierNames:
 class SupplierList:
     """A supplier's list, read with its names file: its rows in order, its own day where it states one.
 
-    `gone` are the items of the names file that the list no longer has. `doubts` are what could not be read beside the
-    rows, such as cells too far out, each with its line.
+    `gone` are the cuts of the names file that the list no longer has; `layout` is how it was read.
     """
 
     file: str

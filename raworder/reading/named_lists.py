@@ -1,0 +1,128 @@
+"""A supplier's own list read with its names file: the same rows for whoever asks, with no question."""
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
+
+from raworder.reading.catalogue import reference_catalogue
+from raworder.reading.files import NamedFile
+from raworder.reading.foreign_lists import (
+    NAMED_FIELDS,
+    Columns,
+    find_checks,
+    find_own_columns,
+    has_bare_packs,
+    has_bare_prices,
+    heading_unit,
+    list_decimal_mark,
+    list_rows,
+)
+from raworder.reading.list_tables import ForeignList, read_foreign_list
+from raworder.reading.located import Text
+from raworder.reading.names import join_in_backticks
+from raworder.reading.names_files import NameBook
+from raworder.reading.notes import Notes
+from raworder.reading.price_words import heading_basis
+from raworder.reading.reference import read_cuts
+from raworder.trade.findings import Place
+from raworder.trade.supplier_list import ListLayout, SupplierList, SupplierNames
+
+
+def read_supplier_list(
+    file: NamedFile,
+    names: SupplierNames,
+    currency: str,
+    notes: Notes,
+    cut_names: Collection[str] | None = None,
+) -> SupplierList | None:
+    """The rows of a supplier's list, each with what its names file says of it; None with the reasons noted.
+
+    Nobody is asked: what the file leaves open about the layout is an error, and what nobody confirmed is `Match.NEW`.
+    `cut_names` are the names, folded, that are cuts of ours by themselves: those of the reference table if not given.
+    Findings about the file itself are told where it is named; `plain_file(path)` is one that nobody named in a file.
+    """
+    table = read_foreign_list(file, notes, names.layout)
+    if table is None:
+        return None
+    columns = columns_of(table, names.layout, notes)
+    if columns is None:
+        return None
+    known = reference_catalogue(read_cuts()).by_name if cut_names is None else cut_names
+    return matched_list(table, columns, names, currency, known)
+
+
+def matched_list(
+    table: ForeignList, columns: Columns, names: SupplierNames, currency: str, cut_names: Collection[str]
+) -> SupplierList:
+    """The rows of a table, each with what the names say of it."""
+    book = NameBook(names, cut_names)
+    rows = tuple(book.matched(row) if row.name else row for row in list_rows(table, columns, currency))
+    layout = layout_of(table, columns, names.layout)
+    return SupplierList(table.file, rows, table.day, names.supplier, tuple(book.gone(rows)), layout)
+
+
+def columns_of(table: ForeignList, layout: ListLayout, notes: Notes) -> Columns | None:
+    """How the list is read; None, and noted, where the layout leaves open what no list says by itself."""
+    by_field = dict(find_own_columns(table))
+    for field, heading in layout.columns.items():
+        place = table.column(heading)
+        if place is None:
+            help_ = f"its columns are {join_in_backticks(table.headings, 'and')}"
+            where = heading.place if isinstance(heading, Text) else Place(table.file, 1, 1)
+            notes.add("column-not-on-list", f"the list has not one column `{heading}`", where, help_)
+            return None
+        by_field[field] = place
+    open_ = list(_open_points(table, layout, by_field))
+    for what, field in open_:
+        help_ = f"write `{field}` in its names file, or let `raworder start --from` ask"
+        notes.add("list-not-described", f"nothing says {what}", Place(table.file, 1, 1), help_)
+    return None if open_ else complete_columns(table, layout, by_field)
+
+
+def _open_points(table: ForeignList, layout: ListLayout, by_field: Mapping[str, int]) -> Iterator[tuple[str, str]]:
+    """What neither the layout nor the list says, with the field of the names file that says it."""
+    missing = [field for field in ("cut", "price") if field not in by_field]
+    yield from ((f"which column of this list holds the {field}", f"columns: {{{field}: ...}}") for field in missing)
+    if missing:
+        return
+    if not (layout.decimal or list_decimal_mark(table, by_field)):
+        yield "what the decimal mark of this list is", 'decimal: ","'
+    if not price_basis_of(table, layout, by_field) and has_bare_prices(table, by_field):
+        yield f"what a price under `{table.headings[by_field['price']]}` is for", "price_per: pack"
+    unit = layout.pack_unit or ("pack" in by_field and heading_unit(table.headings[by_field["pack"]]))
+    if not unit and has_bare_packs(table, by_field):
+        yield f"the unit of weights under `{table.headings[by_field['pack']]}`", "pack_unit: kg"
+
+
+def price_basis_of(table: ForeignList, layout: ListLayout, by_field: Mapping[str, int]) -> str:
+    """What a price is for that does not say, by the layout or the heading; empty where neither says."""
+    heading = table.headings[by_field["price"]]
+    is_ours = heading.casefold() == "price" and "cut" in map(str.casefold, table.headings)
+    return layout.price_per or heading_basis(heading) or ("pack" if is_ours else "")
+
+
+def complete_columns(table: ForeignList, layout: ListLayout, by_field: Mapping[str, int]) -> Columns:
+    """The columns with all that layout and headings say, and those that can only take rows out."""
+    named = {**by_field, **find_checks(table, by_field)}
+    headings = {field: table.headings[place] for field, place in named.items()}
+    return Columns(
+        named,
+        price_basis_of(table, layout, named) or "pack",
+        layout.pack_unit or heading_unit(headings.get("pack", "")),
+        layout.decimal or list_decimal_mark(table, named) or ".",
+        layout.second_price_per or heading_basis(headings.get("second_price", "")) or "pack",
+        layout.sold_words,
+        layout.not_sold_words,
+    )
+
+
+def layout_of(table: ForeignList, columns: Columns, layout: ListLayout) -> ListLayout:
+    """The layout of the list with all that has been found out about it."""
+    headings = {field: table.headings[place] for field, place in columns.by_field.items() if field in NAMED_FIELDS}
+    return replace(
+        layout,
+        decimal=columns.decimal,
+        columns=headings,
+        price_per=columns.price_for if has_bare_prices(table, columns.by_field) else layout.price_per,
+        second_price_per=columns.second_price_for if "second_price" in columns.by_field else "",
+        pack_unit=columns.pack_unit if has_bare_packs(table, columns.by_field) else layout.pack_unit,
+    )
