@@ -77,11 +77,15 @@ def _spellings(word: str) -> set[tuple[str, ...]]:
 
 @dataclass(frozen=True)  # no slots: what all cuts are held against is worked out once
 class NameMeaning:
-    """What a name says of the food; `barred` are organs that stand in a word which is not understood as a whole."""
+    """What a name says of the food; `barred` are organs that stand in a word which is not understood as a whole.
+
+    `strange` are the words that say nothing known.
+    """
 
     words: tuple[str, ...]
     meanings: tuple[Meaning, ...]
     barred: tuple[Meaning, ...] = ()
+    strange: tuple[str, ...] = ()
 
     @property
     def not_for_dogs(self) -> str:
@@ -138,6 +142,7 @@ def name_meaning(name: str) -> NameMeaning:
     words, vocabulary = fold_words(name), read_cut_words()
     meanings: list[Meaning] = []
     barred: list[Meaning] = []
+    strange: list[str] = []
     at = 0
     while at < len(words):
         for length in range(min(vocabulary.longest, len(words) - at), 0, -1):
@@ -148,8 +153,9 @@ def name_meaning(name: str) -> NameMeaning:
             length, (known, inside) = 1, _compound(words[at])
             meanings.extend(known)
             barred.extend(inside)
+            strange.extend([] if known else [words[at]])
         at += length
-    return NameMeaning(words, tuple(meanings), tuple(barred))
+    return NameMeaning(words, tuple(meanings), tuple(barred), tuple(strange))
 
 
 def _phrase(words: tuple[str, ...], vocabulary: Vocabulary) -> tuple[Meaning, ...]:
