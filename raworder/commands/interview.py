@@ -285,7 +285,7 @@ PATTERN = "prey model"
 
 def check_draft(draft: "Draft", path: Path) -> None:
     """Raise `UnitError` with the first reason why the draft cannot be read as far as it goes."""
-    from raworder.reading.answers import draft_errors
+    from raworder.reading.scenario_file import draft_errors
     from raworder.rendering.files_to_fill import scenario_text
     from raworder.trade.units import UnitError
 
@@ -295,7 +295,7 @@ def check_draft(draft: "Draft", path: Path) -> None:
 
 def keep_readable_rows(draft: "Draft", path: Path) -> "Draft":
     """The draft in which offers from a price list that the reader refuses have become unread rows with the reason."""
-    from raworder.reading.answers import draft_errors
+    from raworder.reading.scenario_file import draft_errors
     from raworder.rendering.files_to_fill import offer_lines, scenario_text
 
     text = scenario_text(draft, SCHEMA)

@@ -321,7 +321,7 @@ def _print_text(draft: "Draft") -> NoReturn:
 
 def _read_back(draft: "Draft", reading: "Reading") -> tuple[str, Exit]:
     """What a person must still write, line by line, and the exit code; findings and what was left out are printed."""
-    from raworder.reading.answers import is_asked_later
+    from raworder.reading.scenario_file import is_asked_later
 
     wanting = [finding for finding in reading.findings if is_asked_later(finding)]
     rest = [finding for finding in reading.findings if not is_asked_later(finding)]

@@ -152,11 +152,13 @@ class _Reader:
     def row(self, record: Record, group: str) -> ListRow:
         """What a row says; one that cannot be read, or is not sold now, says why."""
         cells = {name: record.cells[place] for name, place in self.columns.by_field.items()}
+        places = MappingProxyType({name: cell.place for name, cell in cells.items()})
         plain = ListRow(
             "",
             record.cells[0].place,
             group=" ".join(cells["group"].value.split()) if "group" in cells else group,
             raw=record.raw,
+            places=places,
         )
         try:
             plain = replace(plain, name=check_answer(_text(cells.get("cut")), NAME), place=cells["cut"].place)

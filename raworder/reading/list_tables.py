@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -80,7 +80,7 @@ def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None =
     rows = _rows(file, notes, layout)
     if rows is None:
         return None
-    head = _find_head(rows, {fold_name(name) for name in layout.columns.values() if name})
+    head = _find_head(rows, frozenset(fold_name(name) for name in layout.columns.values() if name))
     if head is None or not rows[head.below :]:
         notes.add("no-rows", "the list has no row below a row of headings", top, "check what separates its cells")
         return None
@@ -159,7 +159,7 @@ class _Head:
     headings: tuple[str, ...]
 
 
-def _find_head(rows: Sequence[Record], named: Collection[str]) -> _Head | None:
+def _find_head(rows: Sequence[Record], named: frozenset[str]) -> _Head | None:
     """The headings: those that are named, else the likeliest."""
     several = [place for place, row in enumerate(rows[:LAST_HEAD]) if _count_filled(row) > 1]
     heads = [_joined_head(rows, place) for place in several]

@@ -158,7 +158,8 @@ def likely_decimal_mark(texts: Iterable[str]) -> str:
     >>> likely_decimal_mark(["1.234,50", "10 kg (4x2,5)"]), likely_decimal_mark(["1.234"]), likely_decimal_mark(["12"])
     (',', '', '.')
     """
-    marks, in_doubt = set(), False
+    marks: set[str] = set()
+    in_doubt = False
     for number in (number for text in texts for number in _LISTED.findall(text)):
         used = [sign for sign in number if sign in ".,"]
         if len(set(used)) == 2:
@@ -166,7 +167,7 @@ def likely_decimal_mark(texts: Iterable[str]) -> str:
         elif len(used) > 1:
             marks.add("," if used[0] == "." else ".")
         elif match := _CLEAR_DECIMAL.fullmatch(number):
-            marks.add(match[1] or match[2])
+            marks.add(str(match[1] or match[2]))
         else:
             in_doubt |= bool(used)
     if len(marks) == 1:

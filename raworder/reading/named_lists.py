@@ -1,9 +1,11 @@
 """A supplier's own list read with its names file: the same rows for whoever asks, with no question."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
+from pathlib import Path
 
 from raworder.reading.catalogue import reference_catalogue
+from raworder.reading.cell_tables import cell_text, read_row
 from raworder.reading.files import NamedFile
 from raworder.reading.foreign_lists import (
     NAMED_FIELDS,
@@ -15,16 +17,20 @@ from raworder.reading.foreign_lists import (
     heading_unit,
     list_decimal_mark,
     list_rows,
+    offer_fields,
 )
+from raworder.reading.form import OfferForm, PriceListForm
 from raworder.reading.list_tables import ForeignList, read_foreign_list
-from raworder.reading.located import Text
+from raworder.reading.located import Node, Text, text_at
 from raworder.reading.names import join_in_backticks
-from raworder.reading.names_files import NameBook
+from raworder.reading.names_files import NameBook, read_names_file
 from raworder.reading.notes import Notes
+from raworder.reading.price_lists import UNREAD, PriceList, path_inside, refuse_useless_fields
 from raworder.reading.price_words import heading_basis
 from raworder.reading.reference import read_cuts
 from raworder.trade.findings import Place
-from raworder.trade.supplier_list import ListLayout, SupplierList, SupplierNames
+from raworder.trade.supplier_list import ListLayout, ListRow, Match, Standing, SupplierList, SupplierNames
+from raworder.trade.units import Currency
 
 
 def read_supplier_list(
@@ -126,3 +132,89 @@ def layout_of(table: ForeignList, columns: Columns, layout: ListLayout) -> ListL
         second_price_per=columns.second_price_for if "second_price" in columns.by_field else "",
         pack_unit=columns.pack_unit if has_bare_packs(table, columns.by_field) else layout.pack_unit,
     )
+
+
+def read_named_list(
+    form: PriceListForm, folder: Path, currency: Currency, cut_names: Collection[str], notes: Notes
+) -> PriceList:
+    """The offers of a list that a scenario names with its names file; what is left out of it is noted by kind."""
+    refuse_useless_fields(form, notes)
+    path, names_path = (path_inside(form, field, folder, notes) for field in ("file", "names"))
+    names = read_names_file(names_path, notes, form.at("names")) if names_path else None
+    if path is None or names is None:
+        return UNREAD
+    said = {field: getattr(form, field) for field in ("separator", "decimal", "encoding", "sheet") if form.says(field)}
+    file = NamedFile(path, form.at("file"), form.file)
+    names = replace(names, layout=replace(names.layout, **said))
+    found = read_supplier_list(file, names, currency.code, notes, cut_names)
+    if found is None:
+        return UNREAD
+    offers, found = _offer_forms(found, currency)
+    note_left_out(found, notes)
+    return PriceList(offers, day=found.day)
+
+
+def _offer_forms(found: SupplierList, currency: Currency) -> tuple[tuple[OfferForm, ...], SupplierList]:
+    """The offers of the list as forms, and the list, in which a row that is no offer after all is not read."""
+    forms: list[OfferForm] = []
+    rows: list[ListRow] = []
+    for row in found.rows:
+        notes = Notes()
+        if row.offered and (form := _offer_form(row, currency, notes)):
+            forms.append(form)
+        rows.append(replace(row, standing=Standing.UNREAD, why=notes.all()[0].message) if notes.refuse else row)
+    return tuple(forms), replace(found, rows=tuple(rows))
+
+
+def _offer_form(row: ListRow, currency: Currency, notes: Notes) -> OfferForm | None:
+    """The offer of a row, each field at its cell; the cut where somebody confirmed it."""
+    texts = {"cut": row.cut, **offer_fields(row, row.cut)}
+    places = {**row.places, "cut": row.confirmed_at or row.place}
+    fields: list[tuple[Text, Node]] = []
+    for name, text in texts.items():
+        place = places.get("pack" if name == "up_to" else name, row.place)
+        fields.append((text_at(name, place), cell_text(text, place)))
+    return read_row(OfferForm, row.place, fields, currency, notes)
+
+
+MOST_NAMED = 10
+"""How many rows a finding names; the rest are counted."""
+
+
+def note_left_out(found: SupplierList, notes: Notes) -> None:
+    """Warn of what the list has that is not offered, and of what it no longer has: one finding for each kind."""
+    cuts = [row for row in found.rows if row.match is Match.CUT]
+    unread = [row for row in found.rows if row.standing is Standing.UNREAD and row.match is not Match.NOT_FOR_DOGS]
+    renamed = [row for row in found.rows if row.match is Match.RENAMED and row.sold_now]
+    new = [row for row in found.rows if row.match is Match.NEW and row.sold_now]
+    unsold = [row for row in cuts if row.standing is Standing.NOT_NOW]
+    told = (
+        ("rows-not-read", unread, "cannot be read", [f"`{row.name or row.raw}`: {row.why}" for row in unread],
+         "ask the supplier, or write them as offers under `cuts`"),
+        ("not-sold-now", unsold, "not sold now", [f"`{row.name}`, {row.cut}" for row in unsold],
+         "plan without, or ask when it is there again"),
+        ("code-reused", renamed, "whose code had another name",
+         [f"`{row.name}`, was `{row.known_as}`" for row in renamed],
+         "confirm what it is now in the names file: a line of its own with `code`, `name` and `cut`"),
+        ("new-on-list", new, "that nobody has matched with a cut", [f"`{row.name}`" for row in new],
+         "say what it is in the names file, or let `raworder start --from` ask"),
+    )  # fmt: skip
+    for slug, rows, what, words, help_ in told:
+        if rows:
+            message = f"{_count(len(rows), 'row')} {what}: {_some(words)}"
+            notes.add(slug, message, rows[0].place, help_)
+    if found.gone:
+        words = [f"`{item.name}`, {item.cut}" for item in found.gone]
+        message = f"{_count(len(found.gone), 'item')} of the names file no longer on the list: {_some(words)}"
+        place = found.gone[0].place or Place(found.file, 1, 1)
+        notes.add("gone-from-list", message, place, "ask whether it comes back; the names file may keep it")
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'s' * (number != 1)}"
+
+
+def _some(words: Sequence[str]) -> str:
+    """The first few, and how many more there are."""
+    more = f"; and {len(words) - MOST_NAMED} more" if len(words) > MOST_NAMED else ""
+    return "; ".join(words[:MOST_NAMED]) + more

@@ -16,6 +16,7 @@ from pydantic import Field, ValidationError
 from raworder.reading.fields import Day, Name, YesNo
 from raworder.reading.files import file_text
 from raworder.reading.foreign_lists import BASES, WEIGHTS
+from raworder.reading.form import DecimalMark, Encoding, Separator
 from raworder.reading.form_fields import Form, note_problems, one_of
 from raworder.reading.list_words import FILLERS, plain_words
 from raworder.reading.located import locate
@@ -68,9 +69,9 @@ class NamesForm(Form):
 
     noun: ClassVar[str] = "a names file"
     supplier: Name | None = Field(None, description="Who sells.")
-    encoding: Annotated[str, one_of("utf-8", "cp1252", "latin-1")] | None = Field(None, description="Of a text file.")
-    separator: Annotated[str, one_of(",", ";", "tab")] | None = Field(None, description="Between the cells of a text.")
-    decimal: Annotated[str, one_of(".", ",")] | None = Field(None, description="The decimal mark.")
+    encoding: Encoding | None = Field(None, description="Of a text file.")
+    separator: Separator | None = Field(None, description="Between the cells of a text.")
+    decimal: DecimalMark | None = Field(None, description="The decimal mark.")
     sheet: Name | None = Field(None, description="The sheet of a workbook.")
     columns: ColumnsForm | None = None
     price_per: Annotated[str, one_of(*BASES)] | None = Field(None, description="What a price is for.")

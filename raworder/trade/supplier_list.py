@@ -105,8 +105,8 @@ class ListRow:
     """One row of a supplier's list: the list's own words, and what they mean.
 
     `price` is for what `basis` says: `pack`, `kg`, `100 g`, `lb` or `oz`. `why` says why a row is not sold now or not
-    read; then price and pack may be missing. A row with a price and no `pack` is sold by weight. `cut` is a cut of ours by its exact name or
-    by a person's word, else empty.
+    read; then price and pack may be missing. A row with a price and no `pack` is sold by weight. `cut` is a cut of ours
+    by its exact name or by a person's word, else empty.
     """
 
     name: str
@@ -128,6 +128,8 @@ class ListRow:
     """Other fields of an offer that the list has a column for, by name."""
     raw: str = ""
     """The row as it stands in the list."""
+    places: Mapping[str, Place] = field(default_factory=lambda: MappingProxyType({}), compare=False)
+    """Where the cell of each field stands."""
 
     @property
     def line(self) -> int:
