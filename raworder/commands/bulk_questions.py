@@ -1,7 +1,6 @@
 """Questions about many items of a list at once: whole groups, telling words, and what says nothing of ours."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from textwrap import fill
 from typing import TYPE_CHECKING
@@ -10,6 +9,8 @@ from raworder.commands import console
 from raworder.commands.interview import Dialogue, Question
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
     from raworder.reading.catalogue import Catalogue
     from raworder.reading.likely_items import LikelyItem, SortedItems
     from raworder.trade.supplier_list import ListRow
@@ -45,9 +46,7 @@ def ask_in_bulk(talk: Dialogue, items: "SortedItems", catalogue: "Catalogue") ->
     no_groups, in_groups = _ask_for_each(talk, "Groups with nothing that looks like a cut of ours", items.groups)
     no_words, with_words = _ask_for_each(talk, "Words for what is not bought for dogs", items.words)
     never, looked_for = _ask_for_rest(talk, items.rest)
-    return BulkAnswers(
-        (*items.likely, *_unlikely((*in_groups, *with_words, *looked_for))), no_groups, no_words, never
-    )
+    return BulkAnswers((*items.likely, *_unlikely((*in_groups, *with_words, *looked_for))), no_groups, no_words, never)
 
 
 def _all_rows(items: "SortedItems") -> "Iterator[ListRow]":
@@ -150,5 +149,3 @@ def _describe_rest(rest: "Sequence[ListRow]") -> str:
     named = ", ".join(f"{count:,} {name}" for name, count in animals.most_common())
     says = f"{len(rest):,} items say nothing that we know, such as {names}."
     return fill(f"{says} {f'Of them name an animal and no part: {named}.' if named else ''}".strip(), console.width())
-
-

@@ -1,4 +1,4 @@
-"""The items of a long list that nobody has named yet, sorted by what their names say, so that few must be asked about."""
+"""The items of a long list that nobody has named yet, sorted by what their names say: few are to be asked about."""
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence

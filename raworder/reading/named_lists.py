@@ -134,12 +134,21 @@ def layout_of(table: ForeignList, columns: Columns, layout: ListLayout) -> ListL
     )
 
 
-def read_named_list(
-    form: PriceListForm, folder: Path, currency: Currency, cut_names: Collection[str], notes: Notes
+def read_named_list(  # noqa: PLR0913, PLR0917 - what a list is read with
+    form: PriceListForm,
+    folder: Path,
+    currency: Currency,
+    cut_names: Collection[str],
+    notes: Notes,
+    instead: Path | None = None,
 ) -> PriceList:
-    """The offers of a list that a scenario names with its names file; what is left out of it is noted by kind."""
+    """The offers of a list that a scenario names with its names file; what is left out of it is noted by kind.
+
+    `instead` is the file that is read in its place, wherever it lies.
+    """
     refuse_useless_fields(form, notes)
-    path, names_path = (path_inside(form, field, folder, notes) for field in ("file", "names"))
+    path = instead or path_inside(form, "file", folder, notes)
+    names_path = path_inside(form, "names", folder, notes)
     names = read_names_file(names_path, notes, form.at("names")) if names_path else None
     if path is None or names is None:
         return UNREAD

@@ -78,9 +78,14 @@ class _Table:
     lost: frozenset[str] = frozenset()
 
 
-def read_price_list(form: PriceListForm, folder: Path, currency: Currency, notes: Notes) -> PriceList:
-    """The offers of a price list that a scenario names; it must lie in the scenario's folder or below."""
-    path = path_inside(form, "file", folder, notes)
+def read_price_list(
+    form: PriceListForm, folder: Path, currency: Currency, notes: Notes, instead: Path | None = None
+) -> PriceList:
+    """The offers of a price list that a scenario names; it must lie in the scenario's folder or below.
+
+    `instead` is the file that is read in its place, wherever it lies.
+    """
+    path = instead or path_inside(form, "file", folder, notes)
     refuse_useless_fields(form, notes)
     file = NamedFile(path, form.at("file"), form.file, form.sheet, form.encoding or "") if path else None
     content = open_table(file, notes) if file else None

@@ -1,11 +1,12 @@
 """A scenario file read whole: form, price lists and reference data joined into the Scenario, or all that is wrong."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 from pathlib import Path
+from types import MappingProxyType
 
 from raworder.reading.bag_settings import labels, portioning
 from raworder.reading.bone import stated_bone_calcium
@@ -69,6 +70,9 @@ FIELDS_OF_BAGS = (
 """The fields of `portioning` that set a rule, with its key."""
 
 
+NOTHING: Mapping[Path, Path] = MappingProxyType({})
+"""No list is read in the place of another."""
+
 NOT_YET = frozenset({"nothing-to-feed", "no-offers"})
 """Findings about what is only said later."""
 
@@ -120,9 +124,12 @@ class LotOnHand:
 Lists = Sequence[tuple[str, OfferForm]]
 
 
-def build_scenario(checked: Checked, path: Path, notes: Notes) -> Scenario:
-    """The scenario put together from form, lists and tables, as far as possible; errors are noted."""
-    lists, checked = _price_lists(checked, path, notes)
+def build_scenario(checked: Checked, path: Path, notes: Notes, instead: Mapping[Path, Path] = NOTHING) -> Scenario:
+    """The scenario put together from form, lists and tables, as far as possible; errors are noted.
+
+    `instead` has the lists that are read in the place of others, all paths resolved.
+    """
+    lists, checked = _price_lists(checked, path, notes, instead)
     form = checked.form
     given = _given(checked, notes)
     offers, given = _offers(lists, form, given)
@@ -175,7 +182,7 @@ def _with_nourishment(form: ScenarioForm, given: Given, scenario: Scenario) -> S
     )
 
 
-def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Checked]:
+def _price_lists(checked: Checked, path: Path, notes: Notes, instead: Mapping[Path, Path]) -> tuple[Lists, Checked]:
     """Every line of every list with its supplier's name, and what is known to be lost after reading them."""
     form = checked.form
     lines: list[tuple[str, OfferForm]] = [(YOUR_LIST, line) for line in form.cuts]
@@ -183,7 +190,7 @@ def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Che
     for supplier in form.suppliers:
         lines += [(str(supplier.name), line) for line in supplier.cuts]
         if supplier.price_list is not None:
-            found = _price_list(supplier.price_list, form, path.parent, notes)
+            found = _price_list(supplier.price_list, form, path.parent, notes, instead)
             lines += [(str(supplier.name), line) for line in found.offers]
             checked = replace(
                 checked,
@@ -196,12 +203,23 @@ def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Che
     return lines, replace(checked, form=form.model_copy(update={"suppliers": tuple(suppliers)}))
 
 
-def _price_list(named: PriceListForm, form: ScenarioForm, folder: Path, notes: Notes) -> PriceList:
+def _price_list(
+    named: PriceListForm, form: ScenarioForm, folder: Path, notes: Notes, instead: Mapping[Path, Path]
+) -> PriceList:
     """A list of ours, or with a names file one of the supplier's own."""
+    other = instead.get(_resolved(folder / named.file))
     if named.names is None:
-        return read_price_list(named, folder, form.currency, notes)
-    own = {fold_name(own.cut) for own in form.own_cuts}
-    return read_named_list(named, folder, form.currency, own | set(reference_catalogue(read_cuts()).by_name), notes)
+        return read_price_list(named, folder, form.currency, notes, other)
+    known = {fold_name(own.cut) for own in form.own_cuts} | set(reference_catalogue(read_cuts()).by_name)
+    return read_named_list(named, folder, form.currency, known, notes, other)
+
+
+def _resolved(path: Path) -> Path:
+    """The file that a path leads to; the path itself where it cannot be followed, as reading it will say why."""
+    try:
+        return path.resolve()
+    except (OSError, RuntimeError, ValueError):
+        return path
 
 
 def _offers(lists: Lists, form: ScenarioForm, given: Given) -> tuple[tuple[OfferedCut, ...], Given]:
@@ -314,11 +332,14 @@ class Reading:
     findings: tuple[Finding, ...]
 
 
-def read_scenario(path: Path) -> Reading:
-    """The scenario that a file describes; `scenario` is None exactly when a finding refuses."""
+def read_scenario(path: Path, instead: Mapping[Path, Path] = NOTHING) -> Reading:
+    """The scenario that a file describes; `scenario` is None exactly when a finding refuses.
+
+    `instead` has the price lists that are read in the place of others, all paths resolved.
+    """
     notes = Notes()
     text = file_text(path, Place(path.as_posix(), 1, 1), notes)
-    return _read(text, path, notes)
+    return _read(text, path, notes, instead)
 
 
 def read_scenario_text(text: str, path: Path) -> Reading:
@@ -326,9 +347,18 @@ def read_scenario_text(text: str, path: Path) -> Reading:
     return _read(text, path, Notes())
 
 
-def _read(text: str | None, path: Path, notes: Notes) -> Reading:
+def price_lists_of(path: Path) -> Mapping[Path, Path | None]:
+    """The price lists that a scenario names, resolved, each with its names file if it has one."""
+    notes = Notes()
+    text = file_text(path, Place(path.as_posix(), 1, 1), notes)
     checked = _checked(text, path.as_posix(), notes) if text is not None else None
-    scenario = build_scenario(checked, path, notes) if checked else None
+    named = [supplier.price_list for supplier in checked.form.suppliers if supplier.price_list] if checked else []
+    return {_resolved(path.parent / each.file): path.parent / each.names if each.names else None for each in named}
+
+
+def _read(text: str | None, path: Path, notes: Notes, instead: Mapping[Path, Path] = NOTHING) -> Reading:
+    checked = _checked(text, path.as_posix(), notes) if text is not None else None
+    scenario = build_scenario(checked, path, notes, instead) if checked else None
     findings = notes.all()
     refused = any(finding.refuses for finding in findings)
     return Reading(None if refused else scenario, findings)

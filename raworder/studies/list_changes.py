@@ -1,13 +1,16 @@
 """What changed between two lists of one supplier, item by item: by the supplier's code first, then by name."""
 
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.names import fold_name
 from raworder.reading.names_files import name_key
+from raworder.reading.reference import read_cuts
+from raworder.reading.suggestions import suggest_cuts
 from raworder.reporting.words import count_text, join_names
 from raworder.studies.differences import OTHER_PACK, Identity, pair_up
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
@@ -101,7 +104,7 @@ def compare_rows(old: SupplierList, new: SupplierList, earlier: Iterable[Supplie
     sold = [row for each in earlier for row in each.rows if row.sold_now]
     back = {after: before is not None for before, after in pair_up(sold, new.rows, IDENTITIES) if after is not None}
     pairs = pair_up(old.rows, new.rows, IDENTITIES)
-    return tuple(RowChange(before, after, back.get(after, False)) for before, after in pairs)
+    return tuple(RowChange(before, after, after is not None and back.get(after, False)) for before, after in pairs)
 
 
 def _code(row: ListRow) -> str:
@@ -130,34 +133,26 @@ class ListComparison:
     earlier: tuple[SupplierList, ...] = ()
 
 
-def list_changes(
-    compared: ListComparison,
-    suggest: Callable[[str], Sequence[str]],
-    cost: Sequence[Block] = (),
-) -> Document:
+def list_changes(compared: ListComparison, cost: Sequence[Block] = ()) -> Document:
     """What changed, what is new and looks like a cut of ours, what it costs a plan, and what is doubtful."""
     changes = compare_rows(compared.old, compared.new, compared.earlier)
     currency = compared.currency
-    blocks = tuple(_blocks(compared, changes, suggest, cost))
+    blocks = tuple(_blocks(compared, changes, cost))
     return Document(KEY, TITLE, currency.code, currency.digits, compared.weight_unit, blocks)
 
 
-def _blocks(
-    compared: ListComparison,
-    changes: Sequence[RowChange],
-    suggest: Callable[[str], Sequence[str]],
-    cost: Sequence[Block],
-) -> Iterator[Block]:
+def _blocks(compared: ListComparison, changes: Sequence[RowChange], cost: Sequence[Block]) -> Iterator[Block]:
     """The blocks of the paper; where cuts of ours are known, others are counted and stand in files alone."""
     ours = [change for change in changes if change.cut]
     others = [change for change in changes if not change.cut and not change.not_for_dogs] if ours else []
     main = ours or [change for change in changes if not change.not_for_dogs]
     yield Paragraph(_summary(main, "your items" if ours else "all items"))
+    yield from cost[:1]
     yield from _change_tables(compared, main, MOST_SHOWN)
-    yield from cost
+    yield from cost[1:]
     yield from _change_tables(compared, others, 0)
     if others:
-        yield from _new_items([change.row for change in others if NEW in change.changes], suggest)
+        yield from _new_items([change.row for change in others if NEW in change.changes])
         yield Paragraph(_others_text(changes, others))
     doubts = tuple(_doubts(compared))
     if doubts:
@@ -254,9 +249,10 @@ def _money(compared: ListComparison, amount: Fraction | None) -> Decimal | None:
     return None if amount is None else compared.currency.rounded(amount)
 
 
-def _new_items(rows: Sequence[ListRow], suggest: Callable[[str], Sequence[str]]) -> Iterator[Block]:
+def _new_items(rows: Sequence[ListRow]) -> Iterator[Block]:
     """The new items whose words are those of a cut of ours; which it is, a person says."""
-    likely = [(row, cuts) for row in rows if row.sold_now and (cuts := suggest(row.name))]
+    catalogue = reference_catalogue(read_cuts())
+    likely = [(row, cuts) for row in rows if row.sold_now and (cuts := suggest_cuts(row.name, catalogue))]
     if likely:
         columns = (Column("item", "Item"), Column("looks_like", "Looks like"), Column("code", "Code", shown=False))
         shown = tuple((row.name, ", ".join(cuts[:1]), row.code or None) for row, cuts in likely[:MOST_NAMED])

@@ -19,6 +19,7 @@ from raworder.studies.differences import (
     line_change_columns,
     line_change_row,
     packs_bought,
+    per_dog_day,
     prices_text,
     replace_lists,
     supplement_rows,
@@ -64,6 +65,32 @@ def compare_variants(scenarios: Sequence[tuple[str, Scenario]], ask: Ask) -> Doc
         if _key("of", place) in orders
     ]
     return paper(first, "variants", "Side by side", _blocks(variants) if _key("of", 0) in orders else ())
+
+
+def effect_of_lists(old: Scenario, new: Scenario, ask: Ask) -> Iterator[Block]:
+    """What a plan costs with an old and with a new list, a dog-day, and what is bought differently."""
+    orders = find_orders({"old": old, "new": new}, ask)
+    if not {"old", "new"} <= orders.keys():
+        return
+    first, second = _Variant("the old list", old, orders["old"]), _Variant("the new list", new, orders["new"])
+    before, after = first.found.order, second.found.order
+    if isinstance(before, Plan) and isinstance(after, Plan):
+        yield Paragraph(_effect_text(old, before, after))
+    yield _costs((first, second))
+    if isinstance(before, Plan) and isinstance(after, Plan):
+        yield _line_changes(first, second, compare_offers(old, new))
+    yield from (Paragraph(says) for says in nearness(old, (before, after)))
+
+
+def _effect_text(scenario: Scenario, before: Plan, after: Plan) -> str:
+    """How much more or less a plan costs than before, in all and a dog-day."""
+    money = scenario.currency.text
+    more = costs_more(scenario, before, after)
+    a_day, was = (per_dog_day(scenario, plan) for plan in (after, before))
+    told = f"Your plan costs {money(after.total)} with the new list: {money(a_day)} a dog and day"
+    if not more:
+        return f"{told}, as with the old."
+    return f"{told}. That is {money(abs(more))} {'more' if more > 0 else 'less'} than with the old, at {money(was)}."
 
 
 def _key(what: str, place: int) -> str:

@@ -9,9 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.reading.answers import known
 from raworder.reading.currencies import read_currency
-from raworder.reading.suggestions import suggest_cuts
 from raworder.studies.list_changes import ListComparison, RowChange, compare_rows, list_changes
 from raworder.trade.document import Cell, Document, Points, Table
 from raworder.trade.findings import Place
@@ -20,7 +18,7 @@ from tests.studies.tables import rows_of
 from tests.studies.telling import told
 
 
-def row(  # noqa: PLR0913 - a test states only what matters
+def row(
     name: str,
     code: str = "",
     price: str = "10.00",
@@ -56,7 +54,7 @@ def changes(old: Sequence[ListRow], new: Sequence[ListRow], *earlier: SupplierLi
 
 def paper(old: Sequence[ListRow], new: Sequence[ListRow], unit: str = "kg") -> Document:
     compared = ListComparison(a_list(*old), a_list(*new), read_currency("EUR"), unit)
-    return list_changes(compared, lambda name: suggest_cuts(name, known().catalogue))
+    return list_changes(compared)
 
 
 def test_the_price_of_a_kilogram_says_whether_an_item_is_dearer() -> None:
