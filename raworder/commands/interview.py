@@ -74,6 +74,11 @@ class Dialogue:
         if self._at == len(self._answers):
             console.say_words(text)
 
+    def warn(self, text: str) -> None:
+        """Print a warning on standard error, unless what follows it is answered already."""
+        if self._at == len(self._answers):
+            console.tell(text)
+
     def ask(self, question: Question, read: Callable[[str], Answer]) -> Answer:
         """The answer, read; where it cannot be read the reason is printed and the question asked again."""
         if not self.is_put(question):

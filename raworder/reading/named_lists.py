@@ -106,9 +106,12 @@ def price_basis_of(table: ForeignList, layout: ListLayout, by_field: Mapping[str
     return layout.price_per or heading_basis(heading) or ("pack" if is_ours else "")
 
 
-def complete_columns(table: ForeignList, layout: ListLayout, by_field: Mapping[str, int]) -> Columns:
-    """The columns with all that layout and headings say, and those that can only take rows out."""
-    named = {**by_field, **find_checks(table, by_field)}
+def complete_columns(
+    table: ForeignList, layout: ListLayout, by_field: Mapping[str, int], without: Collection[str] = ()
+) -> Columns:
+    """The columns with all that layout and headings say, and those that can only take rows out, but for `without`."""
+    checks = {field: place for field, place in find_checks(table, by_field).items() if field not in without}
+    named = {**by_field, **checks}
     headings = {field: table.headings[place] for field, place in named.items()}
     return Columns(
         named,

@@ -55,6 +55,8 @@ class ListedPack:
     counts: tuple[int, ...] = ()
     about: bool = False
     up_to: Fraction | None = None
+    written: str = field(default="", compare=False)
+    """The pack as the list writes it."""
 
     @property
     def packs(self) -> int:
