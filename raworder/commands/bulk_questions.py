@@ -9,7 +9,7 @@ from raworder.commands import console
 from raworder.commands.interview import Dialogue, Question
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from raworder.reading.catalogue import Catalogue
     from raworder.reading.likely_items import LikelyItem, SortedItems
@@ -24,41 +24,32 @@ MOST_LISTED, MOST_EXAMPLES = 40, 3
 
 @dataclass(frozen=True, slots=True)
 class BulkAnswers:
-    """What a person said of many items: groups and words that are never for dogs, and single items that are not.
+    """What a person said of many items at once: groups and words that are never for dogs, and items that are not.
 
-    `to_ask` are the items to ask about one by one, the likeliest first.
+    `passed_over` are the items of those groups and with those words. `to_ask` are the items to ask about one by one,
+    the likeliest first; None where items are few, or nobody is asked.
     """
 
-    to_ask: "tuple[LikelyItem, ...]"
+    to_ask: "tuple[LikelyItem, ...] | None" = None
     no_groups: tuple[str, ...] = ()
     no_words: tuple[str, ...] = ()
+    passed_over: "tuple[ListRow, ...]" = ()
     never: "tuple[ListRow, ...]" = ()
 
 
 def ask_in_bulk(talk: Dialogue, items: "SortedItems", catalogue: "Catalogue") -> BulkAnswers:
-    """What is left to ask about one by one, once a person has answered for many at a time.
-
-    Where nobody is asked, or items are few, nothing is settled.
-    """
-    if items.count < MANY or not talk.is_put(_NEVER):
-        return BulkAnswers((*items.likely, *_unlikely(_all_rows(items))))
-    talk.say(f"\n{_summary(items, catalogue)}\n")
-    no_groups, in_groups = _ask_for_each(talk, "Groups with nothing that looks like a cut of ours", items.groups)
-    no_words, with_words = _ask_for_each(talk, "Words for what is not bought for dogs", items.words)
-    never, looked_for = _ask_for_rest(talk, items.rest)
-    return BulkAnswers((*items.likely, *_unlikely((*in_groups, *with_words, *looked_for))), no_groups, no_words, never)
-
-
-def _all_rows(items: "SortedItems") -> "Iterator[ListRow]":
-    """The rows of all items that are not likely, in the order of the list."""
-    several = (*items.groups.values(), *items.words.values(), items.rest)
-    yield from sorted((row for rows in several for row in rows), key=lambda row: row.line)
-
-
-def _unlikely(rows: "Sequence[ListRow] | Iterator[ListRow]") -> "Iterator[LikelyItem]":
+    """What a person says of the items of a long list, many at a time."""
     from raworder.reading.likely_items import LikelyItem
 
-    return (LikelyItem(row, ()) for row in rows)
+    if items.count < MANY or not talk.is_put(_NEVER):
+        return BulkAnswers()
+    talk.say(f"\n{_summary(items, catalogue)}\n")
+    groups = _ask_for_each(talk, "Groups with nothing that looks like a cut of ours", items.groups)
+    words = _ask_for_each(talk, "Words for what is not bought for dogs", items.words)
+    never, looked_for = _ask_for_rest(talk, items.rest)
+    looked_at = (LikelyItem(row, ()) for row in (*groups.looked_at, *words.looked_at, *looked_for))
+    passed_over = (*groups.passed_over, *words.passed_over)
+    return BulkAnswers((*items.likely, *looked_at), groups.words, words.words, passed_over, never)
 
 
 def _summary(items: "SortedItems", catalogue: "Catalogue") -> str:
@@ -78,12 +69,19 @@ def _summary(items: "SortedItems", catalogue: "Catalogue") -> str:
 _NEVER = Question("Never ask about these again? yes, no, or numbers of those to look at", "yes", of_list=True)
 
 
-def _ask_for_each(
-    talk: Dialogue, title: str, by_word: "Mapping[str, Sequence[ListRow]]"
-) -> "tuple[tuple[str, ...], Sequence[ListRow]]":
-    """The words whose items are never asked about again, and the items of those that a person wants to look at."""
+@dataclass(frozen=True, slots=True)
+class _Chosen:
+    """The words whose items are never asked about again, with those items, and the items that are to be looked at."""
+
+    words: tuple[str, ...] = ()
+    passed_over: "tuple[ListRow, ...]" = ()
+    looked_at: "tuple[ListRow, ...]" = ()
+
+
+def _ask_for_each(talk: Dialogue, title: str, by_word: "Mapping[str, Sequence[ListRow]]") -> _Chosen:
+    """Which words a person never wants to be asked about again; after no their items are only left open."""
     if not by_word:
-        return (), ()
+        return _Chosen()
     listed = list(by_word)[:MOST_LISTED]
     numbered = [f"{place} {word} ({len(by_word[word]):,})" for place, word in enumerate(listed, 1)]
     more = [f"and {len(by_word) - len(listed):,} more"] if len(by_word) > len(listed) else []
@@ -91,9 +89,11 @@ def _ask_for_each(
     talk.say(f"\n{title}:\n{text}\n")
     chosen = talk.ask(_NEVER, lambda said: _read_choice(said, len(listed)))
     if chosen is None:
-        return (), ()
-    kept = {listed[place - 1] for place in chosen}
-    return tuple(word for word in by_word if word not in kept), [row for word in kept for row in by_word[word]]
+        return _Chosen()
+    kept = [listed[place - 1] for place in sorted(chosen)]
+    words = tuple(word for word in by_word if word not in kept)
+    passed_over, looked_at = (tuple(row for word in some for row in by_word[word]) for some in (words, kept))
+    return _Chosen(words, passed_over, looked_at)
 
 
 def _read_choice(text: str, most: int) -> frozenset[int] | None:
@@ -149,3 +149,7 @@ def _describe_rest(rest: "Sequence[ListRow]") -> str:
     named = ", ".join(f"{count:,} {name}" for name, count in animals.most_common())
     says = f"{len(rest):,} items say nothing that we know, such as {names}."
     return fill(f"{says} {f'Of them name an animal and no part: {named}.' if named else ''}".strip(), console.width())
+
+
+LEFT = Question("Never ask about those that are left again? yes or no", "no", of_list=True)
+"""Asked after `rest`."""

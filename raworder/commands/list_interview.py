@@ -6,6 +6,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from raworder.commands.bulk_questions import LEFT, BulkAnswers, ask_in_bulk
 from raworder.commands.interview import Dialogue, Question, check_draft
 from raworder.commands.list_layout import LayoutInterview, ListOptions
 
@@ -44,6 +45,7 @@ class Matching:
         self.matches = {fold_name(theirs): ours for theirs, ours in given.items()}
         self.rest_left_out = self.how_is_shown = False
         self.confirmed: list[NamedItem] = []
+        self.bulk, self.passed_over = BulkAnswers(), frozenset[str]()
 
     def supplier(self, name: str, listed: "SupplierList") -> "SupplierDraft":
         """The supplier of that name with the offers of the list, in its order; what is not for dogs is passed over."""
@@ -52,6 +54,7 @@ class Matching:
         from raworder.trade.supplier_list import Match
 
         self._warn_of_matches(listed.rows)
+        self._ask_about_many(listed.rows)
         offers, unread = [], []
         for row in listed.rows:
             if row.match is Match.NOT_FOR_DOGS:
@@ -74,11 +77,34 @@ class Matching:
                 help_ = did_you_mean(theirs, names, "it changes nothing here")
                 self.talk.warn(f"warning: the list has nothing called `{theirs}` (--match): {help_}\n")
 
+    def _ask_about_many(self, rows: "Sequence[ListRow]") -> None:
+        """Ask about the new items of a long list in bulk, and then one by one about those that may be cuts of ours."""
+        from raworder.reading.answers import yes_or_no
+        from raworder.reading.likely_items import sort_items
+
+        is_open = [row for row in rows if row.sold_now and not row.cut and not self._given_name(row)]
+        self.bulk = ask_in_bulk(self.talk, sort_items(is_open, self.known.catalogue), self.known.catalogue)
+        if self.bulk.to_ask is None:
+            return
+        self.passed_over = frozenset(self.fold(row.name) for row in self.bulk.passed_over)
+        self.matches |= dict.fromkeys((*self.passed_over, *(self.fold(row.name) for row in self.bulk.never)), NO)
+        waiting = list(self.bulk.to_ask)
+        while waiting and not self.rest_left_out:
+            row = waiting.pop(0).row
+            self.matches[self.fold(row.name)] = self._ask_match(row, len(waiting))
+        self.rest_left_out = True
+        never = self.talk.ask(LEFT, yes_or_no) if waiting else False
+        self.matches |= {self.fold(item.row.name): NO for item in waiting if never}
+
+    def _given_name(self, row: "ListRow") -> str:
+        """The code or name of a row that has an answer; empty where it has none."""
+        return next((key for key in map(self.fold, (row.code, row.name)) if key in self.matches), "")
+
     def _match_cut(self, row: "ListRow") -> str:
         """The cut that a row offers: of that very name, or confirmed by a person; else empty, or NO."""
         if row.cut:
             return row.cut
-        theirs = next((key for key in map(self.fold, (row.code, row.name)) if key in self.matches), "")
+        theirs = self._given_name(row)
         if not theirs:
             theirs = self.fold(row.name)
             self.matches[theirs] = "" if self.rest_left_out else self._ask_match(row)
@@ -86,19 +112,21 @@ class Matching:
         return self.matches[theirs]
 
     def _confirm(self, row: "ListRow", cut: str) -> None:
-        """Keep for the names file what a person said of a row, with the day."""
+        """Keep for the names file what a person said of a row, with the day, but for what is passed over in bulk."""
         from raworder.trade.supplier_list import NamedItem
 
-        if cut:
+        if cut and self.fold(row.name) not in self.passed_over:
             today = datetime.now().astimezone().date()
             self.confirmed.append(NamedItem(row.name, row.code, "" if cut == NO else cut, today))
 
-    def _ask_match(self, offer: "ListRow") -> str:
-        from raworder.reading.foreign_lists import suggestions
+    def _ask_match(self, offer: "ListRow", more: int = 0) -> str:
+        """The cut that a person says it is, or one of the words typed instead; `more` items follow."""
+        from raworder.reading.suggestions import suggest_cuts
 
-        alike = suggestions(offer.name, self.known.catalogue)
+        alike = suggest_cuts(offer.name, self.known.catalogue)
         if self.talk.is_put(_WHICH):
-            self.talk.say(("" if self.how_is_shown else HOW_TO_MATCH) + _describe_name(offer, alike))
+            follow = f"  ({more:,} more)\n" if more else ""
+            self.talk.say(("" if self.how_is_shown else HOW_TO_MATCH) + _describe_name(offer, alike) + follow)
             self.how_is_shown = True
         answer = self.talk.ask(_WHICH, lambda text: self._read_match(text, alike))
         if answer == OWN:
@@ -213,7 +241,14 @@ class ListInterview:
         listed = self._listed(talk, draft, list_path, before)
         matching = Matching(self.options.matches, self.known, self.path, talk, draft)
         supplier = matching.supplier(name, listed)
-        after = replace(before, supplier=name, layout=listed.layout, items=(*before.items, *matching.confirmed))
+        after = replace(
+            before,
+            supplier=name,
+            layout=listed.layout,
+            items=(*before.items, *matching.confirmed),
+            no_groups=(*before.no_groups, *matching.bulk.no_groups),
+            no_words=(*before.no_words, *matching.bulk.no_words),
+        )
         supplier = replace(supplier, list_file=list_path.as_posix(), names_file=names_path.as_posix(), names=after)
         return replace(matching.so_far, suppliers=(*matching.so_far.suppliers, supplier))
 

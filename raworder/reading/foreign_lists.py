@@ -25,7 +25,7 @@ from raworder.reading.list_words import (
     word_key,
 )
 from raworder.reading.located import Entries, text_at
-from raworder.reading.names import closest, fold_name
+from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.pack_words import read_pack_words
 from raworder.reading.price_lists import COLUMNS, NUMBERS, read_price_list
@@ -94,11 +94,6 @@ def heading_unit(heading: str) -> str:
     """
     units = set(_IN_HEADING.findall(fold_name(heading)))
     return units.pop() if len(units) == 1 else ""
-
-
-def suggestions(name: str, catalogue: Catalogue) -> tuple[str, ...]:
-    """Up to three of our cuts with similar names."""
-    return closest(name, catalogue.by_name)
 
 
 def find_own_columns(table: ForeignList) -> Mapping[str, int]:

@@ -8,7 +8,7 @@ from functools import cached_property
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.list_words import FILLERS, UNIT_WORDS
 from raworder.reading.names import fold_name
-from raworder.reading.suggestions import name_meaning, suggest_cuts
+from raworder.reading.suggestions import name_meaning, likely_cuts
 from raworder.trade.supplier_list import ListRow, Match
 
 LEAST_IN_GROUP = 3
@@ -21,6 +21,11 @@ class LikelyItem:
 
     row: ListRow
     alike: tuple[str, ...]
+
+    @property
+    def is_likely(self) -> bool:
+        """Whether it looks like a cut of ours, or has a code that was something else before."""
+        return bool(self.alike) or self.row.match is Match.RENAMED
 
 
 @dataclass(frozen=True)  # no slots: counts are made once
@@ -42,16 +47,16 @@ class SortedItems:
 
     def likely_by_species(self, catalogue: Catalogue) -> Mapping[str, int]:
         """How many of the likely items look like a cut of each species, the most first."""
-        cuts = (catalogue.find(item.alike[0]) for item in self.likely)
+        cuts = (catalogue.find(item.alike[0]) for item in self.likely if item.alike)
         return dict(Counter(cut.species_names[0] for cut in cuts if cut).most_common())
 
 
 def sort_items(rows: Iterable[ListRow], catalogue: Catalogue) -> SortedItems:
     """The items that nobody has named, each name once, sorted by what their names say."""
-    items = {(fold_name(row.code), fold_name(row.name)): row for row in rows if row.name and row.match is Match.NEW}
-    found = [LikelyItem(row, suggest_cuts(row.name, catalogue)) for row in items.values()]
-    likely = sorted((item for item in found if item.alike), key=_unlikeliness)
-    left = [item.row for item in found if not item.alike]
+    items = {fold_name(row.name): row for row in rows if row.name and row.match in {Match.NEW, Match.RENAMED}}
+    found = [LikelyItem(row, likely_cuts(row.name, catalogue)) for row in items.values()]
+    likely = sorted((item for item in found if item.is_likely), key=_unlikeliness)
+    left = [item.row for item in found if not item.is_likely]
     with_likely = {item.row.group for item in likely} | {row.group for row in items.values() if not row.group}
     groups = _large(left, lambda row: "" if row.group in with_likely else row.group)
     left = [row for row in left if row.group not in groups]
@@ -70,8 +75,8 @@ def _large(rows: Sequence[ListRow], key: Callable[[ListRow], str]) -> Mapping[st
     return {word: tuple(by_word[word]) for word in largest if len(by_word[word]) >= LEAST_IN_GROUP}
 
 
-def _unlikeliness(item: LikelyItem) -> tuple[int, int, int]:
-    """What puts an item behind others: words that nobody knows, and few that say what it is; then its line."""
+def _unlikeliness(item: LikelyItem) -> tuple[bool, int, int, int]:
+    """What puts an item behind others: words that nobody knows, and no part or a vague one; then its line."""
     said = name_meaning(item.row.name)
     strange = [word for word in said.strange if word not in FILLERS and word not in UNIT_WORDS]
-    return len(strange), -said.kind_weight, item.row.line
+    return item.row.match is not Match.RENAMED, len(strange), -said.kind_weight, item.row.line

@@ -22,6 +22,7 @@ from raworder.reading.list_words import FILLERS, plain_words
 from raworder.reading.located import locate
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
+from raworder.reading.suggestions import name_meaning
 from raworder.trade.findings import Place
 from raworder.trade.supplier_list import ListLayout, ListRow, Match, NamedItem, SupplierNames
 
@@ -188,9 +189,12 @@ class NameBook:
         return row
 
     def _has_no_word(self, name: str) -> bool:
-        """Whether one of the words that are never for dogs stands in the name."""
-        said = " ".join(_WORD.findall(plain_words(name)))
-        return any(f" {word} " in f" {said} " for word in self.no_words)
+        """Whether a word that is never for dogs stands in the name, by itself or within another."""
+        said = f" {' '.join(re.findall(r'[^\W_]+', plain_words(name)))} "
+        if not self.no_words:
+            return False
+        inside = plain_words(name_meaning(name).not_for_dogs)
+        return inside in self.no_words or any(f" {word} " in said for word in self.no_words)
 
     def gone(self, rows: Sequence[ListRow]) -> Iterator[NamedItem]:
         """The cuts that were confirmed and that no row has any more, by code or name."""

@@ -204,14 +204,22 @@ def _ends_in_link(word: str, at: int, pieces: tuple[str, ...]) -> bool:
 
 
 def suggest_cuts(name: str, catalogue: Catalogue) -> tuple[str, ...]:
-    """Up to three of our cuts that a name may be, the likeliest first: suggestions, never a match."""
+    """Up to three of our cuts that a name may be, the likeliest first: suggestions, never a match.
+
+    Likeness helps where no word of the name is known: it may be one of our names with a mistake in it.
+    """
+    said = name_meaning(name)
+    is_strange = not said.meanings and not said.barred
+    return likely_cuts(name, catalogue) or (closest(name, catalogue.by_name) if is_strange else ())
+
+
+def likely_cuts(name: str, catalogue: Catalogue) -> tuple[str, ...]:
+    """Up to three of our cuts that a name may be by what its words mean, the likeliest first."""
     said = name_meaning(name)
     named = _named_cuts(said, catalogue)
     if said.not_for_dogs and not any(fold_words(said.not_for_dogs)[0] in fold_words(cut) for cut in named):
         return ()
     scores = {cut.name: _score(cut, said, named) for cut in _candidates(said, named, catalogue)}
-    if not scores and not said.meanings and not said.barred:
-        return closest(name, catalogue.by_name)
     least = 0 if max(scores.values(), default=0) >= NAMED else min(scores.values(), default=0)
     fitting = (cut for cut, score in scores.items() if score >= least)
     return tuple(sorted(fitting, key=lambda cut: (-scores[cut], cut))[:MOST_SUGGESTED])

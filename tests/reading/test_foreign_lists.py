@@ -22,9 +22,7 @@ from raworder.reading.foreign_lists import (
     read_foreign_list,
     reads_as_ours,
     row_offers,
-    suggestions,
 )
-from raworder.reading.names import closest
 from raworder.reading.notes import Notes
 from tests.commands.running import SCENARIOS
 
@@ -148,10 +146,3 @@ def test_a_list_of_ours_is_known_by_its_columns_and_its_cuts(tmp_path: Path) -> 
     for text in ("cut,price\nchicken necks,2 per kg\n", "cut,price\nkale,much\n", "Artikel,price\nkale,2 per kg\n"):
         (tmp_path / "list.csv").write_text(text)
         assert not reads_as_ours(tmp_path / "list.csv", tmp_path, "EUR", catalogue)
-
-
-def test_at_most_three_names_are_suggested_the_likest_first() -> None:
-    assert suggestions("chicken necks", known().catalogue)[0] == "chicken neck"
-    assert len(suggestions("chicken", known().catalogue)) <= 3
-    assert suggestions("Hähnchenhälse", known().catalogue) == ()
-    assert closest("duck feet", ["duck foot", "duck feed"]) == ("duck foot", "duck feed")
