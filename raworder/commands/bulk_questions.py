@@ -47,9 +47,10 @@ def ask_in_bulk(talk: Dialogue, items: "SortedItems", catalogue: "Catalogue") ->
     groups = _ask_for_each(talk, "Groups with nothing that looks like a cut of ours", items.groups)
     words = _ask_for_each(talk, "Words for what is not bought for dogs", items.words)
     never, looked_for = _ask_for_rest(talk, items.rest)
-    looked_at = (LikelyItem(row, ()) for row in (*groups.looked_at, *words.looked_at, *looked_for))
-    passed_over = (*groups.passed_over, *words.passed_over)
-    return BulkAnswers((*items.likely, *looked_at), groups.words, words.words, passed_over, never)
+    looked_at = [LikelyItem(row, ()) for row in (*groups.looked_at, *words.looked_at, *looked_for)]
+    to_ask = (*items.likely, *looked_at)
+    talk.say(f"\nNow {len(to_ask):,} one by one, the likeliest first; `rest` ends.\n" if to_ask else "\n")
+    return BulkAnswers(to_ask, groups.words, words.words, (*groups.passed_over, *words.passed_over), never)
 
 
 def _summary(items: "SortedItems", catalogue: "Catalogue") -> str:
@@ -85,8 +86,7 @@ def _ask_for_each(talk: Dialogue, title: str, by_word: "Mapping[str, Sequence[Li
     listed = list(by_word)[:MOST_LISTED]
     numbered = [f"{place} {word} ({len(by_word[word]):,})" for place, word in enumerate(listed, 1)]
     more = [f"and {len(by_word) - len(listed):,} more"] if len(by_word) > len(listed) else []
-    text = fill(", ".join((*numbered, *more)), console.width(), initial_indent="  ", subsequent_indent="  ")
-    talk.say(f"\n{title}:\n{text}\n")
+    talk.say(f"\n{title}:\n{_side_by_side((*numbered, *more))}\n")
     chosen = talk.ask(_NEVER, lambda said: _read_choice(said, len(listed)))
     if chosen is None:
         return _Chosen()
@@ -94,6 +94,16 @@ def _ask_for_each(talk: Dialogue, title: str, by_word: "Mapping[str, Sequence[Li
     words = tuple(word for word in by_word if word not in kept)
     passed_over, looked_at = (tuple(row for word in some for row in by_word[word]) for some in (words, kept))
     return _Chosen(words, passed_over, looked_at)
+
+
+def _side_by_side(items: "Sequence[str]") -> str:
+    """Items beside one another in lines that break between items alone."""
+    lines = [""]
+    for item in items:
+        if lines[-1] and len(lines[-1]) + len(item) + 4 > console.width():
+            lines.append("")
+        lines[-1] += f"  {item}"
+    return "\n".join(lines)
 
 
 def _read_choice(text: str, most: int) -> frozenset[int] | None:
@@ -148,7 +158,7 @@ def _describe_rest(rest: "Sequence[ListRow]") -> str:
     animals = Counter(name for row in rest for name in sorted(name_meaning(row.name).species)[:1])
     named = ", ".join(f"{count:,} {name}" for name, count in animals.most_common())
     says = f"{len(rest):,} items say nothing that we know, such as {names}."
-    return fill(f"{says} {f'Of them name an animal and no part: {named}.' if named else ''}".strip(), console.width())
+    return fill(f"{says} {f'Some name an animal and no part: {named}.' if named else ''}".strip(), console.width())
 
 
 LEFT = Question("Never ask about those that are left again? yes or no", "no", of_list=True)

@@ -8,7 +8,7 @@ from functools import cached_property
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.list_words import FILLERS, UNIT_WORDS
 from raworder.reading.names import fold_name
-from raworder.reading.suggestions import name_meaning, likely_cuts
+from raworder.reading.suggestions import likely_cuts, name_meaning
 from raworder.trade.supplier_list import ListRow, Match
 
 LEAST_IN_GROUP = 3

@@ -190,9 +190,9 @@ class NameBook:
 
     def _has_no_word(self, name: str) -> bool:
         """Whether a word that is never for dogs stands in the name, by itself or within another."""
-        said = f" {' '.join(re.findall(r'[^\W_]+', plain_words(name)))} "
         if not self.no_words:
             return False
+        said = " ".join(("", *_WORD.findall(plain_words(name)), ""))
         inside = plain_words(name_meaning(name).not_for_dogs)
         return inside in self.no_words or any(f" {word} " in said for word in self.no_words)
 

@@ -169,6 +169,6 @@ def test_at_most_three_are_suggested_and_likeness_helps_where_no_word_is_known()
 
 
 def test_a_word_that_marks_what_is_not_for_dogs_is_told_as_the_table_writes_it() -> None:
-    assert name_meaning("BRATWÜRSTE GEWUERZT").not_for_dogs == "gewürzt"
+    assert name_meaning("BRATWUERSTE GEWUERZT").not_for_dogs == "Bratwürste"
     assert name_meaning("Rinderbratwurst").not_for_dogs == "Bratwurst"
     assert name_meaning("beef heart").not_for_dogs == ""
