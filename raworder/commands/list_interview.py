@@ -88,13 +88,14 @@ class Matching:
             return
         self.passed_over = frozenset(self.fold(row.name) for row in self.bulk.passed_over)
         self.matches |= dict.fromkeys((*self.passed_over, *(self.fold(row.name) for row in self.bulk.never)), NO)
-        waiting = list(self.bulk.to_ask)
-        while waiting and not self.rest_left_out:
-            row = waiting.pop(0).row
-            self.matches[self.fold(row.name)] = self._ask_match(row, len(waiting))
+        names = [self.fold(item.row.name) for item in self.bulk.to_ask]
+        for place, item in enumerate(self.bulk.to_ask, 1):
+            self.matches[names[place - 1]] = self._ask_match(item.row, len(names) - place)
+            if self.rest_left_out:
+                never = self.talk.ask(LEFT, yes_or_no)
+                self.matches |= dict.fromkeys(names[place - 1 :], NO if never else "")
+                break
         self.rest_left_out = True
-        never = self.talk.ask(LEFT, yes_or_no) if waiting else False
-        self.matches |= {self.fold(item.row.name): NO for item in waiting if never}
 
     def _given_name(self, row: "ListRow") -> str:
         """The code or name of a row that has an answer; empty where it has none."""
