@@ -72,6 +72,7 @@ class LayoutInterview:
                 return table, layout
             first = notes.all()[0]
             option, question, choices = _file_question(first.slug, first.message, path.name)
+            question = question if self.talk.is_put(question) else replace(question, default=None)
             if not option or getattr(layout, option):
                 raise UnitError(f"{path.name}, line {first.place.line}: {first.message}", first.help, first.slug)
             answer = self.talk.ask(question, partial(_read_choice, choices=choices))
@@ -172,8 +173,8 @@ def _file_question(slug: str, message: str, name: str) -> tuple[str, Question, t
         "sheet-in-doubt": ("sheet", f"The sheet of {name}", sheets, None),
     }
     option, words, choices, default = known.get(slug, ("", "", (), None))
-    question = Question(f"{words}, {join_in_backticks(choices)}", default, f"--{option}", of_list=True)
-    return option, question, choices
+    said = f"{words}, {join_in_backticks(choices)}" if choices else ""
+    return option, Question(said, default, f"--{option}", of_list=True), choices
 
 
 _OF_LIST = Question("", of_list=True)
@@ -204,7 +205,9 @@ def _ask_column(
     words = _COLUMNS[name]
     question = Question(words, "" if name in {"pack", "code"} else None, f"--column {name}=HEADING", of_list=True)
     if proposed is not None and talk.is_put(question):
-        question = replace(question, words=words.replace("Enter:", f"`{NONE}`:"), default=table.headings[proposed])
+        plain, bracket, _ = words.partition(" (")
+        hint = f" (`{NONE}` if there is none)" if bracket else ""
+        question = replace(question, words=plain + hint, default=table.headings[proposed])
     if name == "pack" and not talk.is_put(question):
         question = replace(question, default=None, option="--column pack=HEADING (or `pack=` where there is none)")
     place = talk.ask(question, lambda text: _read_column(text, table))

@@ -9,13 +9,13 @@ from datetime import date, datetime
 from raworder.reading.cell_tables import SEPARATORS, Cell, Record, open_table, rows_of_csv
 from raworder.reading.characters import note_forbidden
 from raworder.reading.currencies import MoneySigns, money_signs
-from raworder.reading.files import NamedFile
+from raworder.reading.files import NamedFile, file_text
 from raworder.reading.list_words import UNIT_WORDS, plain_words, proposed_field
 from raworder.reading.located import text_at
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.price_words import heading_basis
-from raworder.reading.workbooks import Sheet, SheetCell, format_text, sheet_cell_text
+from raworder.reading.workbooks import Sheet, SheetCell, format_text, is_workbook, sheet_cell_text
 from raworder.trade.findings import Finding, Place
 from raworder.trade.supplier_list import ListLayout
 
@@ -103,7 +103,7 @@ def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None =
 def _rows(file: NamedFile, notes: Notes, layout: ListLayout) -> list[Record] | None:
     """The rows of the file that are not blank; None with the reason noted."""
     sheet = file.sheet or (text_at(layout.sheet, file.place) if layout.sheet else None)
-    content = open_table(replace(file, sheet=sheet, encoding=file.encoding or layout.encoding), notes)
+    content = open_table(replace(file, sheet=sheet, encoding=_encoding(file, layout)), notes)
     name = file.path.as_posix()
     if isinstance(content, Sheet):
         return _sheet_rows(content)
@@ -115,6 +115,17 @@ def _rows(file: NamedFile, notes: Notes, layout: ListLayout) -> list[Record] | N
         notes.add("separator-in-doubt", message, Place(name, 1, 1), "state it with `--separator`")
         return None
     return rows_of_csv(content, name, delimiter, notes)
+
+
+def _encoding(file: NamedFile, layout: ListLayout) -> str:
+    """The encoding that somebody named, but none for a text that is UTF-8 or UTF-16 after all, as the next list may be.
+
+    Text in one of the old encodings is never UTF-8 by chance, but for a few signs in a row that no word has.
+    """
+    named = file.encoding or layout.encoding
+    if not named or is_workbook(file.written):
+        return ""
+    return named if file_text(file.path, file.place, Notes()) is None else ""
 
 
 def _sheet_rows(sheet: Sheet) -> list[Record]:

@@ -63,7 +63,8 @@ def matched_list(
     book = NameBook(names, cut_names)
     rows = tuple(book.matched(row) if row.name else row for row in list_rows(table, columns, currency))
     layout = layout_of(table, columns, names.layout)
-    return SupplierList(table.file, rows, table.day, names.supplier, tuple(book.gone(rows)), layout)
+    gone = tuple(book.gone(rows))
+    return SupplierList(table.file, rows, table.day, names.supplier, gone, layout, table.unread)
 
 
 def columns_of(table: ForeignList, layout: ListLayout, notes: Notes) -> Columns | None:
@@ -196,15 +197,15 @@ def note_left_out(found: SupplierList, notes: Notes) -> None:
          "ask the supplier, or write them as offers under `cuts`"),
         ("not-sold-now", unsold, "not sold now", [f"`{row.name}`, {row.cut}" for row in unsold],
          "plan without, or ask when it is there again"),
-        ("code-reused", renamed, "whose code had another name",
+        ("code-reused", renamed, "with the code of something else",
          [f"`{row.name}`, was `{row.known_as}`" for row in renamed],
          "confirm what it is now in the names file: a line of its own with `code`, `name` and `cut`"),
-        ("new-on-list", new, "that nobody has matched with a cut", [f"`{row.name}`" for row in new],
+        ("new-on-list", new, "matched with no cut by anybody", [f"`{row.name}`" for row in new],
          "say what it is in the names file, or let `raworder start --from` ask"),
     )  # fmt: skip
     for slug, rows, what, words, help_ in told:
         if rows:
-            message = f"{_count(len(rows), 'row')} {what}: {_some(words)}"
+            message = f"{_count(len(rows), 'item')} {what}: {_some(words)}"
             notes.add(slug, message, rows[0].place, help_)
     if found.gone:
         words = [f"`{item.name}`, {item.cut}" for item in found.gone]
