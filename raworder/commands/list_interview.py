@@ -97,10 +97,11 @@ class Matching:
     def _ask_match(self, offer: "ListRow") -> str:
         from raworder.reading.foreign_lists import suggestions
 
+        if not self.talk.is_put(_WHICH):
+            return ""
         alike = suggestions(offer.name, self.known.catalogue)
-        if self.talk.is_put(_WHICH):
-            self.talk.say(("" if self.how_is_shown else HOW_TO_MATCH) + _describe_name(offer, alike))
-            self.how_is_shown = True
+        self.talk.say(("" if self.how_is_shown else HOW_TO_MATCH) + _describe_name(offer, alike))
+        self.how_is_shown = True
         answer = self.talk.ask(_WHICH, lambda text: self._read_match(text, alike))
         if answer == OWN:
             own = _ask_own_cut(self.talk, self.so_far, offer.name, self.path)

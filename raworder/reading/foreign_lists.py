@@ -10,10 +10,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 
-from raworder.reading.answers import NAME, check_answer
+from raworder.reading.answers import NOWHERE, printable
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.cell_tables import Cell, Record, use_decimal_point
 from raworder.reading.currencies import money_signs, read_currency
+from raworder.reading.fields import read_name
 from raworder.reading.form import PriceListForm
 from raworder.reading.list_tables import ForeignList
 from raworder.reading.list_words import (
@@ -161,9 +162,9 @@ class _Reader:
             places=places,
         )
         try:
-            plain = replace(plain, name=check_answer(_text(cells.get("cut")), NAME), place=cells["cut"].place)
+            plain = replace(plain, name=_name(_text(cells.get("cut"))), place=cells["cut"].place)
             if code := _text(cells.get("code")):
-                plain = replace(plain, code=check_answer(code, NAME))
+                plain = replace(plain, code=_name(code))
             return self._offer(plain, cells)
         except UnitError as error:
             return replace(plain, standing=Standing.UNREAD, why=str(error))
@@ -256,6 +257,11 @@ def list_rows(table: ForeignList, columns: Columns, currency: str) -> tuple[List
     return tuple(rows)
 
 
+def _name(text: str) -> str:
+    """The text as a name; UnitError for one that no scenario may hold."""
+    return str(read_name(text_at(printable(text), NOWHERE, plain=False)))
+
+
 def _text(cell: Cell | None) -> str:
     """The text of a cell with single spaces; UnitError where it cannot be read."""
     if cell is not None and cell.unread:
@@ -269,7 +275,7 @@ def _cell_text(name: str, cell: Cell, columns: Columns) -> str:
     text = use_decimal_point(cell, columns.decimal, notes) if name in NUMBERS and not cell.number else _text(cell)
     if text is None:
         raise UnitError(notes.all()[0].message, "")
-    return check_answer(text, NAME) if name == "item" and text.strip() else " ".join(text.split())
+    return _name(text) if name == "item" and text.strip() else " ".join(text.split())
 
 
 def offer_fields(row: ListRow, cut: str) -> Mapping[str, str]:

@@ -23,8 +23,16 @@ LAST_HEAD = 60
 """How many rows from the top the headings are looked for (own choice)."""
 
 _DAY = re.compile(
-    r"\b(?:(?P<iso>[0-9]{4}-[0-9]{2}-[0-9]{2})|(?P<day>[0-9]{1,2})\.\s?(?P<month>[0-9]{1,2})\.(?P<year>[0-9]{4}))\b"
+    r"\b(?:(?P<iso>[0-9]{4}-[0-9]{2}-[0-9]{2})|(?P<day>[0-9]{1,2})\.\s?(?P<month>[0-9]{1,2})\.(?P<year>[0-9]{4})"
+    r"|(?P<day2>[0-9]{1,2})(?:\.|st|nd|rd|th)?\s(?:de\s)?(?P<word>[^\W\d_]{3,10})\.?,?\s(?:de\s)?(?P<year2>[0-9]{4})"
+    r"|(?P<word3>[^\W\d_]{3,10})\.?\s(?P<day3>[0-9]{1,2})(?:st|nd|rd|th)?,?\s(?P<year3>[0-9]{4}))\b"
 )
+_MONTHS = (
+    "jan ene", "feb fév fev", "mar mär maa mrt", "apr avr abr", "may mai mei", "jun juin", "jul juil", "aug aoû ago",
+    "sep", "oct okt", "nov", "dec dez déc dic",
+)  # fmt: skip
+"""How the names of the months begin in the languages of lists."""
+
 _FROM = re.compile(r"(?:\b(?:ab|from|vom|stand|since|effective|of|du|desde|vanaf)\b|:)\s*(?:the\s+)?$")
 
 
@@ -270,14 +278,23 @@ def _own_day(texts: Sequence[str]) -> date | None:
 
 
 def _day(match: re.Match[str]) -> date | None:
+    """The day that was found; None where there is no such day."""
+    if match["iso"]:
+        year, month, day = match["iso"].split("-")
+    else:
+        word = match["word"] or match["word3"] or ""
+        year, day = (match[name] or match[f"{name}2"] or match[f"{name}3"] for name in ("year", "day"))
+        month = match["month"] or _month_number(word)
     try:
-        return (
-            date.fromisoformat(match["iso"])
-            if match["iso"]
-            else date(*(int(match[x]) for x in ("year", "month", "day")))
-        )
+        return date(int(year), int(month), int(day))
     except ValueError:
         return None
+
+
+def _month_number(word: str) -> str:
+    """The number of a month by its name; 0 for any other word."""
+    places = [place for place, begins in enumerate(_MONTHS, 1) if any(map(word.startswith, begins.split()))]
+    return str(places[-1]) if places else "0"
 
 
 def _guess_separator(text: str) -> str:

@@ -181,19 +181,20 @@ def _offer_form(row: ListRow, currency: Currency, notes: Notes) -> OfferForm | N
     return read_row(OfferForm, row.place, fields, currency, notes)
 
 
-MOST_NAMED = 10
-"""How many rows a finding names; the rest are counted."""
+MOST_NAMED, MOST_REASONS = 10, 3
+"""How many rows a finding names, and of how many it says why; the rest are counted."""
 
 
 def note_left_out(found: SupplierList, notes: Notes) -> None:
     """Warn of what the list has that is not offered, and of what it no longer has: one finding for each kind."""
     cuts = [row for row in found.rows if row.match is Match.CUT]
     unread = [row for row in found.rows if row.standing is Standing.UNREAD and row.match is not Match.NOT_FOR_DOGS]
+    unread.sort(key=lambda row: row.match is not Match.CUT)  # those that somebody waits for first
     renamed = [row for row in found.rows if row.match is Match.RENAMED and row.sold_now]
     new = [row for row in found.rows if row.match is Match.NEW and row.sold_now]
     unsold = [row for row in cuts if row.standing is Standing.NOT_NOW]
     told = (
-        ("rows-not-read", unread, "cannot be read", [f"`{row.name or row.raw}`: {row.why}" for row in unread],
+        ("rows-not-read", unread, "cannot be read", _with_reasons(unread),
          "ask the supplier, or write them as offers under `cuts`"),
         ("not-sold-now", unsold, "not sold now", [f"`{row.name}`, {row.cut}" for row in unsold],
          "plan without, or ask when it is there again"),
@@ -212,6 +213,15 @@ def note_left_out(found: SupplierList, notes: Notes) -> None:
         message = f"{_count(len(found.gone), 'item')} of the names file no longer on the list: {_some(words)}"
         place = found.gone[0].place or Place(found.file, 1, 1)
         notes.add("gone-from-list", message, place, "ask whether it comes back; the names file may keep it")
+
+
+def _with_reasons(rows: Sequence[ListRow]) -> list[str]:
+    """The rows that cannot be read, the first few with the reason."""
+    names = [f"`{row.name or row.raw}`" for row in rows]
+    return [
+        f"{name} ({row.why})" if place < MOST_REASONS else name
+        for place, (name, row) in enumerate(zip(names, rows, strict=True))
+    ]
 
 
 def _count(number: int, noun: str) -> str:

@@ -39,6 +39,9 @@ _PRICE = re.compile(
     rf"\s*(?:{_PER}?\s*{_BASIS.format('last')})?"
 )
 
+_SPACED = re.compile(r"(?<=[0-9])[ \u00a0\u202f](?=[0-9]{3}(?![0-9]))")
+"""A space between thousands."""
+
 
 class NotSoldNow(Exception):  # noqa: N818 - it says something of a row, and is no error
     """What stands on the list says that a row is not sold now; its text says what that is."""
@@ -67,6 +70,7 @@ def read_price_words(text: str, decimal: str, money: Money) -> PriceWords:
     own = money.signs.without_own_money(text.rpartition("@")[2], money.currency.code)
     if other := money.signs.other_money(own, money.currency.code):
         raise UnitError(f"`{text}` has the sign `{other}`, and the currency is {money.currency.code}", "")
+    own = _SPACED.sub("", own)
     match = _PRICE.fullmatch(
         re.sub(r"\beuros?\b" if money.currency.code == "EUR" else "$^", "", plain_words(own)).strip(" *")
     )
