@@ -82,7 +82,7 @@ class LayoutInterview:
     def columns(self, table: "ForeignList", layout: "ListLayout") -> "Columns":
         """Which column holds what, and what the cells leave unsaid."""
         from raworder.reading.foreign_lists import find_own_columns, has_bare_packs, has_bare_prices, list_decimal_mark
-        from raworder.reading.named_lists import complete_columns
+        from raworder.reading.named_lists import basis_column_of, complete_columns
 
         by_field = {**find_own_columns(table), **self._given_columns(table, layout)}
         without = [name for name, heading in self.options.columns.items() if not heading]
@@ -93,7 +93,10 @@ class LayoutInterview:
         by_field = {name: place for name, place in by_field.items() if name not in without}
         if not (layout.decimal or list_decimal_mark(table, by_field)):
             layout = replace(layout, decimal=_ask_choice(self.talk, "Decimal mark", "--decimal", (".", ",")))
-        if not layout.price_per and has_bare_prices(table, by_field):
+        per = None if layout.price_per or "per" in without else basis_column_of(table, layout, by_field)
+        if per is not None:
+            by_field["per"] = per
+        elif not layout.price_per and has_bare_prices(table, by_field):
             layout = replace(layout, price_per=self._price_basis(table, by_field))
         if not layout.pack_unit and has_bare_packs(table, by_field):
             layout = replace(layout, pack_unit=self._pack_unit(table.headings[by_field["pack"]]))

@@ -18,6 +18,7 @@ from raworder.reading.fields import read_name
 from raworder.reading.form import PriceListForm
 from raworder.reading.list_tables import ForeignList
 from raworder.reading.list_words import (
+    HEADINGS,
     SOLD_HEADINGS,
     SOLD_OUT_HEADINGS,
     TICKS,
@@ -38,6 +39,7 @@ from raworder.reading.price_words import (
     check_two_prices,
     heading_basis,
     one_price,
+    read_basis,
     read_price_words,
 )
 from raworder.trade.findings import Place
@@ -51,7 +53,7 @@ BASES = ("pack", "kg", "100 g", "lb", "oz")
 _IN_HEADING = re.compile(r"(?<![^\W_])(kg|g|oz|lb)(?![^\W_])")
 _BARE = re.compile(r"[0-9][0-9.,]*")
 
-NAMED_FIELDS = ("cut", "pack", "price", "second_price", "code", "sold", "group")
+NAMED_FIELDS = ("cut", "pack", "price", "per", "second_price", "code", "sold", "group")
 """What a person can name a column for."""
 
 PRICES = ("price", "second_price")
@@ -119,8 +121,19 @@ def find_checks(table: ForeignList, by_field: Mapping[str, int]) -> Mapping[str,
     sold = sold or [place for place in free if keys[place] == "status"]
     mine = heading_basis(table.headings[by_field["price"]]) if "price" in by_field else ""
     other = [place for place in free if mine and heading_basis(table.headings[place]) not in {"", mine}]
-    found = {"sold": sold, "second_price": other}
-    return {name: places[0] for name, places in found.items() if len(places) == 1 and name not in by_field}
+    found = {"sold": sold, "second_price": other if len(other) == 1 else []}
+    return {name: places[0] for name, places in found.items() if places and name not in by_field}
+
+
+def find_basis_column(table: ForeignList, by_field: Mapping[str, int]) -> int | None:
+    """The column in which the list itself says for each price what it is for; None where it has none."""
+    for place, heading in enumerate(table.headings):
+        if place not in by_field.values() and heading_key(heading) in HEADINGS["per"]:
+            texts = [cell.value for cell in table.cells(place) if cell.value.strip()]
+            with suppress(UnitError):
+                if [read_basis(text) for text in texts]:
+                    return place
+    return None
 
 
 def list_decimal_mark(table: ForeignList, by_field: Mapping[str, int]) -> str:
@@ -219,7 +232,11 @@ class _Reader:
         self, words: Mapping[str, PriceWords], pack: ListedPack | None, per: str, cells: Mapping[str, Cell]
     ) -> PriceWords:
         """The one price of a row; UnitError where two do not agree, or none can be counted with."""
-        usual = {"price": per or self.columns.price_for, "second_price": self.columns.second_price_for}
+        beside = _text(cells.get("per"))
+        usual = {
+            "price": (read_basis(beside) if beside else per) or self.columns.price_for,
+            "second_price": self.columns.second_price_for,
+        }
         prices: list[PriceWords] = []
         errors: list[UnitError] = []
         for name, said in words.items():

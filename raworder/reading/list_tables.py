@@ -24,9 +24,10 @@ LAST_HEAD = 60
 
 _DAY = re.compile(
     r"\b(?:(?P<iso>[0-9]{4}-[0-9]{2}-[0-9]{2})|(?P<day>[0-9]{1,2})\.\s?(?P<month>[0-9]{1,2})\.(?P<year>[0-9]{4})"
-    r"|(?P<day2>[0-9]{1,2})(?:\.|st|nd|rd|th)?\s(?:de\s)?(?P<word>[^\W\d_]{3,10})\.?,?\s(?:de\s)?(?P<year2>[0-9]{4})"
+    r"|(?P<day2>[0-9]{1,2})(?:\.|st|nd|rd|th|er)?\s(?:de\s)?(?P<word>[^\W\d_]{3,10})\.?,?\s(?:de\s)?(?P<year2>[0-9]{4})"
     r"|(?P<word3>[^\W\d_]{3,10})\.?\s(?P<day3>[0-9]{1,2})(?:st|nd|rd|th)?,?\s(?P<year3>[0-9]{4}))\b"
 )
+_UNTIL = re.compile(r"\b(?:bis|until|through|thru|jusqu'au|hasta|tot|expires|ends)\s*(?:the\s+|zum\s+)?$")
 _MONTHS = (
     "jan ene", "feb fév fev", "mar mär maa mrt", "apr avr abr", "may mai mei", "jun juin", "jul juil", "aug aoû ago",
     "sep", "oct okt", "nov", "dec dez déc dic",
@@ -271,7 +272,8 @@ def _own_day(texts: Sequence[str]) -> date | None:
     found: dict[date, bool] = {}
     for text in map(plain_words, texts):
         for match in _DAY.finditer(text):
-            if day := _day(match):
+            day = _day(match)
+            if day and not _UNTIL.search(text[: match.start()]):
                 found[day] = found.get(day, False) or bool(_FROM.search(text[: match.start()]))
     begins = [day for day, is_begin in found.items() if is_begin] or list(found)
     return begins[0] if len(begins) == 1 else None

@@ -10,6 +10,7 @@ from raworder.reading.files import NamedFile
 from raworder.reading.foreign_lists import (
     NAMED_FIELDS,
     Columns,
+    find_basis_column,
     find_checks,
     find_own_columns,
     has_bare_packs,
@@ -93,7 +94,8 @@ def _open_points(table: ForeignList, layout: ListLayout, by_field: Mapping[str, 
         return
     if not (layout.decimal or list_decimal_mark(table, by_field)):
         yield "what the decimal mark of this list is", 'decimal: ","'
-    if not price_basis_of(table, layout, by_field) and has_bare_prices(table, by_field):
+    has_basis = price_basis_of(table, layout, by_field) or basis_column_of(table, layout, by_field) is not None
+    if not has_basis and has_bare_prices(table, by_field):
         yield f"what a price under `{table.headings[by_field['price']]}` is for", "price_per: pack"
     unit = layout.pack_unit or ("pack" in by_field and heading_unit(table.headings[by_field["pack"]]))
     if not unit and has_bare_packs(table, by_field):
@@ -107,12 +109,20 @@ def price_basis_of(table: ForeignList, layout: ListLayout, by_field: Mapping[str
     return layout.price_per or heading_basis(heading) or ("pack" if is_ours else "")
 
 
+def basis_column_of(table: ForeignList, layout: ListLayout, by_field: Mapping[str, int]) -> int | None:
+    """The column that says what each price is for; None where the layout or the heading says it, or nothing does."""
+    if "per" in by_field:
+        return by_field["per"]
+    return None if price_basis_of(table, layout, by_field) else find_basis_column(table, by_field)
+
+
 def complete_columns(
     table: ForeignList, layout: ListLayout, by_field: Mapping[str, int], without: Collection[str] = ()
 ) -> Columns:
     """The columns with all that layout and headings say, and those that can only take rows out, but for `without`."""
     checks = {field: place for field, place in find_checks(table, by_field).items() if field not in without}
-    named = {**by_field, **checks}
+    per = basis_column_of(table, layout, by_field) if "per" not in without else None
+    named = {**by_field, **checks, **({} if per is None else {"per": per})}
     headings = {field: table.headings[place] for field, place in named.items()}
     return Columns(
         named,
@@ -132,7 +142,9 @@ def layout_of(table: ForeignList, columns: Columns, layout: ListLayout) -> ListL
         layout,
         decimal=columns.decimal,
         columns=headings,
-        price_per=columns.price_for if has_bare_prices(table, columns.by_field) else layout.price_per,
+        price_per=layout.price_per
+        if "per" in columns.by_field or not has_bare_prices(table, columns.by_field)
+        else columns.price_for,
         second_price_per=columns.second_price_for if "second_price" in columns.by_field else "",
         pack_unit=columns.pack_unit if has_bare_packs(table, columns.by_field) else layout.pack_unit,
     )

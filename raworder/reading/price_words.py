@@ -65,7 +65,7 @@ class PriceWords:
 
 def read_price_words(text: str, decimal: str, money: Money) -> PriceWords:
     """The price in a cell; NotSoldNow for a word in its place, UnitError for what cannot be read as money."""
-    if not re.search("[0-9]", text):
+    if not re.search("[0-9]", text.rpartition("@")[2]):
         raise NotSoldNow(f"`{text}` stands where the price should be")
     own = money.signs.without_own_money(text.rpartition("@")[2], money.currency.code)
     if other := money.signs.other_money(own, money.currency.code):
@@ -96,6 +96,18 @@ def price_basis(word: str, text: str) -> str:
     raise UnitError(f"`{text}` is for `{word}`, which is not understood", "")
 
 
+def read_basis(text: str) -> str:
+    """What a cell beside a price says that it is for; UnitError where it does not say it clearly.
+
+    >>> read_basis("LB"), read_basis("je kg"), read_basis("Karton")
+    ('lb', 'kg', 'pack')
+    """
+    match = re.fullmatch(rf"{_PER}?\s*{_BASIS.format('word')}", plain_words(text))
+    if match is None:
+        raise UnitError(f"`{text}` does not say what its price is for", "")
+    return price_basis(match["word"], text)
+
+
 def heading_basis(heading: str) -> str:
     """What a heading says its prices are for; empty where it does not say.
 
@@ -122,7 +134,7 @@ def one_price(words: PriceWords, usual: str, pack: ListedPack | None, text: str)
     if basis == "pack" and pack is not None and pack.about:
         raise UnitError(
             f"it weighs about {pack.weight.removeprefix('about ')}, and `{text}` is one price for whatever it weighs: "
-            "nobody can tell what a kilogram costs",
+            "nobody can tell what it costs by weight",
             "",
         )
     return PriceWords(words.amount, basis)
