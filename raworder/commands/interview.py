@@ -308,13 +308,14 @@ def keep_readable_rows(draft: "Draft", path: Path) -> "Draft":
     reasons = iter([reason_by_line.get(line, "") for line in offer_lines(text)])
     suppliers = []
     for seller in draft.suppliers:
-        offers, unread = list(seller.offers), list(seller.unread)
+        offers, unread, names = list(seller.offers), list(seller.unread), seller.names
         for row_offer in seller.offers:
             reason = next(reasons) if row_offer.cut and not seller.price_list else ""
             if reason and row_offer.line:
                 offers.remove(row_offer)
                 unread.append(unread_row(row_offer, reason))
-        suppliers.append(replace(seller, offers=tuple(offers), unread=tuple(unread)))
+                names = names and names.without(dict(row_offer.fields).get("item", row_offer.cut))
+        suppliers.append(replace(seller, offers=tuple(offers), unread=tuple(unread), names=names))
     return replace(draft, suppliers=tuple(suppliers))
 
 
@@ -322,7 +323,7 @@ def unread_row(refused: "OfferDraft", why: str) -> "UnreadRow":
     """The row of an offer that the reader refuses, with the reason."""
     from raworder.trade.draft import UnreadRow
 
-    return UnreadRow(refused.line, ", ".join((refused.cut, *dict(refused.fields).values())), why)
+    return UnreadRow(refused.line, ", ".join((refused.cut, *dict(refused.fields).values())), why, refused=True)
 
 
 def offer_draft(cut: str, pack: str, price: str) -> "OfferDraft":

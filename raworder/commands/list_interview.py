@@ -65,7 +65,17 @@ class Matching:
             cut = self._match_cut(row)
             if cut != NO:
                 offers.append(OfferDraft(cut, tuple(offer_fields(row, cut).items()), row.line))
-        return SupplierDraft(name, tuple(offers), tuple(unread))
+        far = (UnreadRow(finding.place.line, finding.place.cell, finding.message) for finding in listed.unread)
+        return SupplierDraft(name, tuple(offers), (*unread, *far))
+
+    def names_after(self, before: "SupplierNames") -> "SupplierNames":
+        """The names file with what was said added to it."""
+        return replace(
+            before,
+            items=(*before.items, *self.confirmed),
+            no_groups=(*before.no_groups, *self.bulk.no_groups),
+            no_words=(*before.no_words, *self.bulk.no_words),
+        )
 
     def _warn_of_matches(self, rows: "Sequence[ListRow]") -> None:
         """Warn of matches given by option that name nothing on this list."""
@@ -124,11 +134,11 @@ class Matching:
         """The cut that a person says it is, or one of the words typed instead; `more` items follow."""
         from raworder.reading.suggestions import suggest_cuts
 
-        alike = suggest_cuts(offer.name, self.known.catalogue)
-        if self.talk.is_put(_WHICH):
-            follow = f"  ({more:,} more)\n" if more else ""
-            self.talk.say(("" if self.how_is_shown else HOW_TO_MATCH) + _describe_name(offer, alike) + follow)
-            self.how_is_shown = True
+        if not self.talk.is_put(_WHICH):
+            return ""
+        alike, follow = suggest_cuts(offer.name, self.known.catalogue), f"  ({more:,} more)\n" if more else ""
+        self.talk.say(("" if self.how_is_shown else HOW_TO_MATCH) + _describe_name(offer, alike) + follow)
+        self.how_is_shown = True
         answer = self.talk.ask(_WHICH, lambda text: self._read_match(text, alike))
         if answer == OWN:
             own = _ask_own_cut(self.talk, self.so_far, offer.name, self.path)
@@ -237,20 +247,14 @@ class ListInterview:
         if reads_as_ours(list_path, self.path.parent, draft.currency, self.known.catalogue):
             inside = list_path.resolve().relative_to(self.path.parent.resolve())
             return replace(draft, suppliers=(*draft.suppliers, SupplierDraft(name, price_list=inside.as_posix())))
-        names_path = self.options.names or names_path_of(list_path)
+        names_path = self.options.names or names_path_of(list_path, self.path)
         before = read_names(names_path)
         listed = self._listed(talk, draft, list_path, before)
         matching = Matching(self.options.matches, self.known, self.path, talk, draft)
         supplier = matching.supplier(name, listed)
-        after = replace(
-            before,
-            supplier=name,
-            layout=listed.layout,
-            items=(*before.items, *matching.confirmed),
-            no_groups=(*before.no_groups, *matching.bulk.no_groups),
-            no_words=(*before.no_words, *matching.bulk.no_words),
-        )
-        supplier = replace(supplier, list_file=list_path.as_posix(), names_file=names_path.as_posix(), names=after)
+        after = matching.names_after(replace(before, supplier=name, layout=listed.layout))
+        if after.items or not {"cut", "price"} <= set(map(str.casefold, listed.layout.columns.values())):
+            supplier = replace(supplier, list_file=list_path.as_posix(), names_file=names_path.as_posix(), names=after)
         return replace(matching.so_far, suppliers=(*matching.so_far.suppliers, supplier))
 
     def _listed(self, talk: Dialogue, draft: "Draft", path: Path, names: "SupplierNames") -> "SupplierList":
@@ -267,11 +271,15 @@ class ListInterview:
         return listed
 
 
-def names_path_of(list_path: Path) -> Path:
-    """The names file beside a list, where no option names one: `huber.csv` has `huber.names.yaml`."""
+def names_path_of(list_path: Path, scenario: Path) -> Path:
+    """The names file of a list where no option names one: `huber.csv` has `huber.names.yaml`.
+
+    It lies beside the list, or beside the scenario where the list lies elsewhere.
+    """
     from raworder.reading.names_files import ENDING
 
-    return list_path.with_name(f"{list_path.stem}{ENDING}")
+    name, folder = f"{list_path.stem}{ENDING}", scenario.parent
+    return list_path.with_name(name) if list_path.resolve().is_relative_to(folder.resolve()) else folder / name
 
 
 def read_names(path: Path) -> "SupplierNames":

@@ -72,6 +72,7 @@ class LayoutInterview:
                 return table, layout
             first = notes.all()[0]
             option, question, choices = _file_question(first.slug, first.message, path.name)
+            question = question if self.talk.is_put(question) else replace(question, default=None)
             if not option or getattr(layout, option):
                 raise UnitError(f"{path.name}, line {first.place.line}: {first.message}", first.help, first.slug)
             answer = self.talk.ask(question, partial(_read_choice, choices=choices))
@@ -81,7 +82,7 @@ class LayoutInterview:
     def columns(self, table: "ForeignList", layout: "ListLayout") -> "Columns":
         """Which column holds what, and what the cells leave unsaid."""
         from raworder.reading.foreign_lists import find_own_columns, has_bare_packs, has_bare_prices, list_decimal_mark
-        from raworder.reading.named_lists import complete_columns
+        from raworder.reading.named_lists import basis_column_of, complete_columns
 
         by_field = {**find_own_columns(table), **self._given_columns(table, layout)}
         without = [name for name, heading in self.options.columns.items() if not heading]
@@ -92,7 +93,10 @@ class LayoutInterview:
         by_field = {name: place for name, place in by_field.items() if name not in without}
         if not (layout.decimal or list_decimal_mark(table, by_field)):
             layout = replace(layout, decimal=_ask_choice(self.talk, "Decimal mark", "--decimal", (".", ",")))
-        if not layout.price_per and has_bare_prices(table, by_field):
+        per = None if layout.price_per or "per" in without else basis_column_of(table, layout, by_field)
+        if per is not None:
+            by_field["per"] = per
+        elif not layout.price_per and has_bare_prices(table, by_field):
             layout = replace(layout, price_per=self._price_basis(table, by_field))
         if not layout.pack_unit and has_bare_packs(table, by_field):
             layout = replace(layout, pack_unit=self._pack_unit(table.headings[by_field["pack"]]))
@@ -172,8 +176,8 @@ def _file_question(slug: str, message: str, name: str) -> tuple[str, Question, t
         "sheet-in-doubt": ("sheet", f"The sheet of {name}", sheets, None),
     }
     option, words, choices, default = known.get(slug, ("", "", (), None))
-    question = Question(f"{words}, {join_in_backticks(choices)}", default, f"--{option}", of_list=True)
-    return option, question, choices
+    said = f"{words}, {join_in_backticks(choices)}" if choices else ""
+    return option, Question(said, default, f"--{option}", of_list=True), choices
 
 
 _OF_LIST = Question("", of_list=True)
@@ -204,7 +208,9 @@ def _ask_column(
     words = _COLUMNS[name]
     question = Question(words, "" if name in {"pack", "code"} else None, f"--column {name}=HEADING", of_list=True)
     if proposed is not None and talk.is_put(question):
-        question = replace(question, words=words.replace("Enter:", f"`{NONE}`:"), default=table.headings[proposed])
+        plain, bracket, _ = words.partition(" (")
+        hint = f" (`{NONE}` if there is none)" if bracket else ""
+        question = replace(question, words=plain + hint, default=table.headings[proposed])
     if name == "pack" and not talk.is_put(question):
         question = replace(question, default=None, option="--column pack=HEADING (or `pack=` where there is none)")
     place = talk.ask(question, lambda text: _read_column(text, table))

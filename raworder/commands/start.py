@@ -161,7 +161,7 @@ def _read_options(options: Mapping[str, Any], names: "KnownNames", file: Path) -
         suppliers=_read_suppliers(options["offers"], options["currency"], names),
         price_list=_read_option("--from", existing_file, str(options["price_list"])) if options["price_list"] else None,
     )
-    if seller := options["supplier"] or _known_seller(given, options["names"]):
+    if seller := options["supplier"] or _known_seller(given, options["names"], file):
         given = replace(given, seller=_read_seller(seller, given))
     if not given.missing:
         check_draft(given.draft, file)
@@ -172,9 +172,9 @@ def _read_options(options: Mapping[str, Any], names: "KnownNames", file: Path) -
     return given
 
 
-def _known_seller(given: OptionAnswers, names: Path | None) -> str:
+def _known_seller(given: OptionAnswers, names: Path | None, file: Path) -> str:
     """The supplier of the price list by its names file; empty where there is none."""
-    return read_names(names or names_path_of(given.price_list)).supplier if given.price_list else ""
+    return read_names(names or names_path_of(given.price_list, file)).supplier if given.price_list else ""
 
 
 def _read_seller(text: str, given: OptionAnswers) -> str:
@@ -327,7 +327,7 @@ def _write_file(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, ove
 
 def _names_files(draft: "Draft") -> Mapping[Path, bytes]:
     """The names files of the suppliers' own lists; one that is there keeps its text, with what is new at its end."""
-    from raworder.rendering.files_to_fill import ITEMS, names_text
+    from raworder.rendering.files_to_fill import names_text
 
     files: dict[Path, bytes] = {}
     for seller in draft.suppliers:
@@ -337,13 +337,16 @@ def _names_files(draft: "Draft") -> Mapping[Path, bytes]:
         before = read_names(path)
         written = path.read_text(encoding="utf-8") if path.exists() else ""
         added = after.items[len(before.items) :]
-        ends_in_items = bool(re.search(rf"^{ITEMS}\s*(?:#.*)?\n(?:[ #].*\n|\n)*\Z", written, re.MULTILINE))
-        if ends_in_items and replace(after, items=before.items) == before:
+        if replace(after, items=before.items) == before and _ITEMS_LAST.search(written):
             text = names_text(replace(after, items=added), written) if added else written
         else:
             text = names_text(after)
         files[path] = text.encode()
     return files
+
+
+_ITEMS_LAST = re.compile(r"^items:(?: \[\])?[ ]*(?:#.*)?\n(?:[ #].*\n|\n)*\Z", re.MULTILINE)
+"""The end of a names file to which items can be added: nothing but its items follows their heading."""
 
 
 def _with_own_list(seller: "SupplierDraft", file: Path) -> "SupplierDraft":
@@ -355,7 +358,8 @@ def _with_own_list(seller: "SupplierDraft", file: Path) -> "SupplierDraft":
     if not all(place.is_relative_to(folder) for place in places):
         return seller
     price_list, names = (place.relative_to(folder).as_posix() for place in places)
-    return replace(seller, offers=(), unread=(), price_list=price_list, list_names=names)
+    refused = tuple(row for row in seller.unread if row.refused)
+    return replace(seller, offers=(), unread=refused, price_list=price_list, list_names=names)
 
 
 def _print_text(draft: "Draft") -> NoReturn:

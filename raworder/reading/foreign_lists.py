@@ -10,13 +10,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 
-from raworder.reading.answers import NAME, check_answer
+from raworder.reading.answers import NOWHERE, printable
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.cell_tables import Cell, Record, use_decimal_point
 from raworder.reading.currencies import money_signs, read_currency
+from raworder.reading.fields import read_name
 from raworder.reading.form import PriceListForm
 from raworder.reading.list_tables import ForeignList
 from raworder.reading.list_words import (
+    HEADINGS,
     SOLD_HEADINGS,
     SOLD_OUT_HEADINGS,
     TICKS,
@@ -37,6 +39,7 @@ from raworder.reading.price_words import (
     check_two_prices,
     heading_basis,
     one_price,
+    read_basis,
     read_price_words,
 )
 from raworder.trade.findings import Place
@@ -50,7 +53,7 @@ BASES = ("pack", "kg", "100 g", "lb", "oz")
 _IN_HEADING = re.compile(r"(?<![^\W_])(kg|g|oz|lb)(?![^\W_])")
 _BARE = re.compile(r"[0-9][0-9.,]*")
 
-NAMED_FIELDS = ("cut", "pack", "price", "second_price", "code", "sold", "group")
+NAMED_FIELDS = ("cut", "pack", "price", "per", "second_price", "code", "sold", "group")
 """What a person can name a column for."""
 
 PRICES = ("price", "second_price")
@@ -113,8 +116,19 @@ def find_checks(table: ForeignList, by_field: Mapping[str, int]) -> Mapping[str,
     sold = sold or [place for place in free if keys[place] == "status"]
     mine = heading_basis(table.headings[by_field["price"]]) if "price" in by_field else ""
     other = [place for place in free if mine and heading_basis(table.headings[place]) not in {"", mine}]
-    found = {"sold": sold, "second_price": other}
-    return {name: places[0] for name, places in found.items() if len(places) == 1 and name not in by_field}
+    found = {"sold": sold, "second_price": other if len(other) == 1 else []}
+    return {name: places[0] for name, places in found.items() if places and name not in by_field}
+
+
+def find_basis_column(table: ForeignList, by_field: Mapping[str, int]) -> int | None:
+    """The column in which the list itself says for each price what it is for; None where it has none."""
+    for place, heading in enumerate(table.headings):
+        if place not in by_field.values() and heading_key(heading) in HEADINGS["per"]:
+            texts = [cell.value for cell in table.cells(place) if cell.value.strip()]
+            with suppress(UnitError):
+                if [read_basis(text) for text in texts]:
+                    return place
+    return None
 
 
 def list_decimal_mark(table: ForeignList, by_field: Mapping[str, int]) -> str:
@@ -156,9 +170,9 @@ class _Reader:
             places=places,
         )
         try:
-            plain = replace(plain, name=check_answer(_text(cells.get("cut")), NAME), place=cells["cut"].place)
+            plain = replace(plain, name=_name(_text(cells.get("cut"))), place=cells["cut"].place)
             if code := _text(cells.get("code")):
-                plain = replace(plain, code=check_answer(code, NAME))
+                plain = replace(plain, code=_name(code))
             return self._offer(plain, cells)
         except UnitError as error:
             return replace(plain, standing=Standing.UNREAD, why=str(error))
@@ -213,7 +227,11 @@ class _Reader:
         self, words: Mapping[str, PriceWords], pack: ListedPack | None, per: str, cells: Mapping[str, Cell]
     ) -> PriceWords:
         """The one price of a row; UnitError where two do not agree, or none can be counted with."""
-        usual = {"price": per or self.columns.price_for, "second_price": self.columns.second_price_for}
+        beside = _text(cells.get("per"))
+        usual = {
+            "price": (read_basis(beside) if beside else per) or self.columns.price_for,
+            "second_price": self.columns.second_price_for,
+        }
         prices: list[PriceWords] = []
         errors: list[UnitError] = []
         for name, said in words.items():
@@ -251,6 +269,11 @@ def list_rows(table: ForeignList, columns: Columns, currency: str) -> tuple[List
     return tuple(rows)
 
 
+def _name(text: str) -> str:
+    """The text as a name; UnitError for one that no scenario may hold."""
+    return str(read_name(text_at(printable(text), NOWHERE, plain=False)))
+
+
 def _text(cell: Cell | None) -> str:
     """The text of a cell with single spaces; UnitError where it cannot be read."""
     if cell is not None and cell.unread:
@@ -264,7 +287,7 @@ def _cell_text(name: str, cell: Cell, columns: Columns) -> str:
     text = use_decimal_point(cell, columns.decimal, notes) if name in NUMBERS and not cell.number else _text(cell)
     if text is None:
         raise UnitError(notes.all()[0].message, "")
-    return check_answer(text, NAME) if name == "item" and text.strip() else " ".join(text.split())
+    return _name(text) if name == "item" and text.strip() else " ".join(text.split())
 
 
 def offer_fields(row: ListRow, cut: str) -> Mapping[str, str]:

@@ -9,13 +9,13 @@ from datetime import date, datetime
 from raworder.reading.cell_tables import SEPARATORS, Cell, Record, open_table, rows_of_csv
 from raworder.reading.characters import note_forbidden
 from raworder.reading.currencies import MoneySigns, money_signs
-from raworder.reading.files import NamedFile
+from raworder.reading.files import NamedFile, file_text
 from raworder.reading.list_words import UNIT_WORDS, plain_words, proposed_field
 from raworder.reading.located import text_at
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.price_words import heading_basis
-from raworder.reading.workbooks import Sheet, SheetCell, format_text, sheet_cell_text
+from raworder.reading.workbooks import Sheet, SheetCell, format_text, is_workbook, sheet_cell_text
 from raworder.trade.findings import Finding, Place
 from raworder.trade.supplier_list import ListLayout
 
@@ -23,8 +23,17 @@ LAST_HEAD = 60
 """How many rows from the top the headings are looked for (own choice)."""
 
 _DAY = re.compile(
-    r"\b(?:(?P<iso>[0-9]{4}-[0-9]{2}-[0-9]{2})|(?P<day>[0-9]{1,2})\.\s?(?P<month>[0-9]{1,2})\.(?P<year>[0-9]{4}))\b"
+    r"\b(?:(?P<iso>[0-9]{4}-[0-9]{2}-[0-9]{2})|(?P<day>[0-9]{1,2})\.\s?(?P<month>[0-9]{1,2})\.(?P<year>[0-9]{4})"
+    r"|(?P<day2>[0-9]{1,2})(?:\.|st|nd|rd|th|er)?\s(?:de\s)?(?P<word>[^\W\d_]{3,10})\.?,?\s(?:de\s)?(?P<year2>[0-9]{4})"
+    r"|(?P<word3>[^\W\d_]{3,10})\.?\s(?P<day3>[0-9]{1,2})(?:st|nd|rd|th)?,?\s(?P<year3>[0-9]{4}))\b"
 )
+_UNTIL = re.compile(r"\b(?:bis|until|through|thru|jusqu'au|hasta|tot|expires|ends)\s*(?:the\s+|zum\s+)?$")
+_MONTHS = (
+    "jan ene", "feb fév fev", "mar mär maa mrt", "apr avr abr", "may mai mei", "jun juin", "jul juil", "aug aoû ago",
+    "sep", "oct okt", "nov", "dec dez déc dic",
+)  # fmt: skip
+"""How the names of the months begin in the languages of lists."""
+
 _FROM = re.compile(r"(?:\b(?:ab|from|vom|stand|since|effective|of|du|desde|vanaf)\b|:)\s*(?:the\s+)?$")
 
 
@@ -103,7 +112,7 @@ def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None =
 def _rows(file: NamedFile, notes: Notes, layout: ListLayout) -> list[Record] | None:
     """The rows of the file that are not blank; None with the reason noted."""
     sheet = file.sheet or (text_at(layout.sheet, file.place) if layout.sheet else None)
-    content = open_table(replace(file, sheet=sheet, encoding=file.encoding or layout.encoding), notes)
+    content = open_table(replace(file, sheet=sheet, encoding=_encoding(file, layout)), notes)
     name = file.path.as_posix()
     if isinstance(content, Sheet):
         return _sheet_rows(content)
@@ -115,6 +124,17 @@ def _rows(file: NamedFile, notes: Notes, layout: ListLayout) -> list[Record] | N
         notes.add("separator-in-doubt", message, Place(name, 1, 1), "state it with `--separator`")
         return None
     return rows_of_csv(content, name, delimiter, notes)
+
+
+def _encoding(file: NamedFile, layout: ListLayout) -> str:
+    """The encoding that somebody named, but none for a text that is UTF-8 or UTF-16 after all, as the next list may be.
+
+    Text in one of the old encodings is never UTF-8 by chance, but for a few signs in a row that no word has.
+    """
+    named = file.encoding or layout.encoding
+    if not named or is_workbook(file.written):
+        return ""
+    return named if file_text(file.path, file.place, Notes()) is None else ""
 
 
 def _sheet_rows(sheet: Sheet) -> list[Record]:
@@ -252,21 +272,31 @@ def _own_day(texts: Sequence[str]) -> date | None:
     found: dict[date, bool] = {}
     for text in map(plain_words, texts):
         for match in _DAY.finditer(text):
-            if day := _day(match):
+            day = _day(match)
+            if day and not _UNTIL.search(text[: match.start()]):
                 found[day] = found.get(day, False) or bool(_FROM.search(text[: match.start()]))
     begins = [day for day, is_begin in found.items() if is_begin] or list(found)
     return begins[0] if len(begins) == 1 else None
 
 
 def _day(match: re.Match[str]) -> date | None:
+    """The day that was found; None where there is no such day."""
+    if match["iso"]:
+        year, month, day = match["iso"].split("-")
+    else:
+        word = match["word"] or match["word3"] or ""
+        year, day = (match[name] or match[f"{name}2"] or match[f"{name}3"] for name in ("year", "day"))
+        month = match["month"] or _month_number(word)
     try:
-        return (
-            date.fromisoformat(match["iso"])
-            if match["iso"]
-            else date(*(int(match[x]) for x in ("year", "month", "day")))
-        )
+        return date(int(year), int(month), int(day))
     except ValueError:
         return None
+
+
+def _month_number(word: str) -> str:
+    """The number of a month by its name; 0 for any other word."""
+    places = [place for place, begins in enumerate(_MONTHS, 1) if any(map(word.startswith, begins.split()))]
+    return str(places[-1]) if places else "0"
 
 
 def _guess_separator(text: str) -> str:

@@ -74,9 +74,9 @@ TICKS = frozenset("x ✓ ✔ ☑".split())
 
 SOLD_HEADINGS = frozenset(
     "verfügbar verfügbarkeit lieferbar lieferbarkeit bestand vorrätig lagernd auf_lager availability available avail"
-    " in_stock stock disponible disponibilité disponibilidad voorraad beschikbaar leverbaar".split()
+    " in_stock stock lager disponible disponibilité disponibilidad voorraad beschikbaar leverbaar".split()
 )
-STATE_HEADINGS = frozenset("status state lager état estado".split())
+STATE_HEADINGS = frozenset("status state état estado".split())
 SOLD_OUT_HEADINGS = frozenset(
     "ausverkauft vergriffen sold_out out_of_stock nicht_lieferbar nicht_verfügbar épuisé agotado uitverkocht".split()
 )
@@ -96,13 +96,16 @@ HEADINGS: Mapping[str, frozenset[str]] = MappingProxyType(
         "pack": frozenset(
             "verpackungseinheit gebinde verpackung pack pack_size packung inhalt size einheit ve vpe menge gewicht"
             " weight conditionnement envase formato verpakking inhoud unit pack_weight case_size gebindegröße"
-            " packungsgröße packgröße colisage case_pack case_weight".split()
+            " packungsgröße packgröße colisage pack_size_weight case_pack case_weight".split()
         ),
         "price": frozenset(
             "preis price vk vk_netto ek netto netto_preis nettopreis verkaufspreis prix precio prijs tarif cost"
             " unit_price vk_preis preise pr price_each case_price kilopreis".split()
         ),
         "sold": SOLD_HEADINGS | STATE_HEADINGS | SOLD_OUT_HEADINGS,
+        "per": frozenset(
+            "uom unit einheit me preiseinheit preis_pro price_unit priced_by sold_by pricing_unit".split()
+        ),
         "group": frozenset("warengruppe gruppe category kategorie group dept famille categoría groep".split()),
     }
 )

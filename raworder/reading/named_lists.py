@@ -10,6 +10,7 @@ from raworder.reading.files import NamedFile
 from raworder.reading.foreign_lists import (
     NAMED_FIELDS,
     Columns,
+    find_basis_column,
     find_checks,
     find_own_columns,
     has_bare_packs,
@@ -63,7 +64,8 @@ def matched_list(
     book = NameBook(names, cut_names)
     rows = tuple(book.matched(row) if row.name else row for row in list_rows(table, columns, currency))
     layout = layout_of(table, columns, names.layout)
-    return SupplierList(table.file, rows, table.day, names.supplier, tuple(book.gone(rows)), layout)
+    gone = tuple(book.gone(rows))
+    return SupplierList(table.file, rows, table.day, names.supplier, gone, layout, table.unread)
 
 
 def columns_of(table: ForeignList, layout: ListLayout, notes: Notes) -> Columns | None:
@@ -92,7 +94,8 @@ def _open_points(table: ForeignList, layout: ListLayout, by_field: Mapping[str, 
         return
     if not (layout.decimal or list_decimal_mark(table, by_field)):
         yield "what the decimal mark of this list is", 'decimal: ","'
-    if not price_basis_of(table, layout, by_field) and has_bare_prices(table, by_field):
+    has_basis = price_basis_of(table, layout, by_field) or basis_column_of(table, layout, by_field) is not None
+    if not has_basis and has_bare_prices(table, by_field):
         yield f"what a price under `{table.headings[by_field['price']]}` is for", "price_per: pack"
     unit = layout.pack_unit or ("pack" in by_field and heading_unit(table.headings[by_field["pack"]]))
     if not unit and has_bare_packs(table, by_field):
@@ -106,12 +109,20 @@ def price_basis_of(table: ForeignList, layout: ListLayout, by_field: Mapping[str
     return layout.price_per or heading_basis(heading) or ("pack" if is_ours else "")
 
 
+def basis_column_of(table: ForeignList, layout: ListLayout, by_field: Mapping[str, int]) -> int | None:
+    """The column that says what each price is for; None where the layout or the heading says it, or nothing does."""
+    if "per" in by_field:
+        return by_field["per"]
+    return None if price_basis_of(table, layout, by_field) else find_basis_column(table, by_field)
+
+
 def complete_columns(
     table: ForeignList, layout: ListLayout, by_field: Mapping[str, int], without: Collection[str] = ()
 ) -> Columns:
     """The columns with all that layout and headings say, and those that can only take rows out, but for `without`."""
     checks = {field: place for field, place in find_checks(table, by_field).items() if field not in without}
-    named = {**by_field, **checks}
+    per = basis_column_of(table, layout, by_field) if "per" not in without else None
+    named = {**by_field, **checks, **({} if per is None else {"per": per})}
     headings = {field: table.headings[place] for field, place in named.items()}
     return Columns(
         named,
@@ -131,7 +142,9 @@ def layout_of(table: ForeignList, columns: Columns, layout: ListLayout) -> ListL
         layout,
         decimal=columns.decimal,
         columns=headings,
-        price_per=columns.price_for if has_bare_prices(table, columns.by_field) else layout.price_per,
+        price_per=layout.price_per
+        if "per" in columns.by_field or not has_bare_prices(table, columns.by_field)
+        else columns.price_for,
         second_price_per=columns.second_price_for if "second_price" in columns.by_field else "",
         pack_unit=columns.pack_unit if has_bare_packs(table, columns.by_field) else layout.pack_unit,
     )
@@ -189,37 +202,47 @@ def _offer_form(row: ListRow, currency: Currency, notes: Notes) -> OfferForm | N
     return read_row(OfferForm, row.place, fields, currency, notes)
 
 
-MOST_NAMED = 10
-"""How many rows a finding names; the rest are counted."""
+MOST_NAMED, MOST_REASONS = 10, 3
+"""How many rows a finding names, and of how many it says why; the rest are counted."""
 
 
 def note_left_out(found: SupplierList, notes: Notes) -> None:
     """Warn of what the list has that is not offered, and of what it no longer has: one finding for each kind."""
     cuts = [row for row in found.rows if row.match is Match.CUT]
     unread = [row for row in found.rows if row.standing is Standing.UNREAD and row.match is not Match.NOT_FOR_DOGS]
+    unread.sort(key=lambda row: row.match is not Match.CUT)  # those that somebody waits for first
     renamed = [row for row in found.rows if row.match is Match.RENAMED and row.sold_now]
     new = [row for row in found.rows if row.match is Match.NEW and row.sold_now]
     unsold = [row for row in cuts if row.standing is Standing.NOT_NOW]
     told = (
-        ("rows-not-read", unread, "cannot be read", [f"`{row.name or row.raw}`: {row.why}" for row in unread],
+        ("rows-not-read", unread, "cannot be read", _with_reasons(unread),
          "ask the supplier, or write them as offers under `cuts`"),
         ("not-sold-now", unsold, "not sold now", [f"`{row.name}`, {row.cut}" for row in unsold],
          "plan without, or ask when it is there again"),
-        ("code-reused", renamed, "whose code had another name",
+        ("code-reused", renamed, "with the code of something else",
          [f"`{row.name}`, was `{row.known_as}`" for row in renamed],
          "confirm what it is now in the names file: a line of its own with `code`, `name` and `cut`"),
-        ("new-on-list", new, "that nobody has matched with a cut", [f"`{row.name}`" for row in new],
+        ("new-on-list", new, "matched with no cut by anybody", [f"`{row.name}`" for row in new],
          "say what it is in the names file, or let `raworder start --from` ask"),
     )  # fmt: skip
     for slug, rows, what, words, help_ in told:
         if rows:
-            message = f"{_count(len(rows), 'row')} {what}: {_some(words)}"
+            message = f"{_count(len(rows), 'item')} {what}: {_some(words)}"
             notes.add(slug, message, rows[0].place, help_)
     if found.gone:
         words = [f"`{item.name}`, {item.cut}" for item in found.gone]
         message = f"{_count(len(found.gone), 'item')} of the names file no longer on the list: {_some(words)}"
         place = found.gone[0].place or Place(found.file, 1, 1)
         notes.add("gone-from-list", message, place, "ask whether it comes back; the names file may keep it")
+
+
+def _with_reasons(rows: Sequence[ListRow]) -> list[str]:
+    """The rows that cannot be read, the first few with the reason."""
+    names = [f"`{row.name or row.raw}`" for row in rows]
+    return [
+        f"{name} ({row.why})" if place < MOST_REASONS else name
+        for place, (name, row) in enumerate(zip(names, rows, strict=True))
+    ]
 
 
 def _count(number: int, noun: str) -> str:

@@ -41,6 +41,7 @@ class ColumnsForm(Form):
     code: Name | None = Field(None, description="The supplier's code.")
     pack: Name | None = Field(None, description="What is bought as one.")
     price: Name | None = Field(None, description="The price.")
+    per: Name | None = Field(None, description="What the price is for, where a column of its own says it.")
     second_price: Name | None = Field(None, description="The same price for something else, to check it against.")
     sold: Name | None = Field(None, description="Whether it is sold now.")
     group: Name | None = Field(None, description="The group that it belongs to.")

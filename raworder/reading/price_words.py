@@ -39,6 +39,9 @@ _PRICE = re.compile(
     rf"\s*(?:{_PER}?\s*{_BASIS.format('last')})?"
 )
 
+_SPACED = re.compile(r"(?<=[0-9])[ \u00a0\u202f](?=[0-9]{3}(?![0-9]))")
+"""A space between thousands."""
+
 
 class NotSoldNow(Exception):  # noqa: N818 - it says something of a row, and is no error
     """What stands on the list says that a row is not sold now; its text says what that is."""
@@ -62,11 +65,12 @@ class PriceWords:
 
 def read_price_words(text: str, decimal: str, money: Money) -> PriceWords:
     """The price in a cell; NotSoldNow for a word in its place, UnitError for what cannot be read as money."""
-    if not re.search("[0-9]", text):
+    if not re.search("[0-9]", text.rpartition("@")[2]):
         raise NotSoldNow(f"`{text}` stands where the price should be")
     own = money.signs.without_own_money(text.rpartition("@")[2], money.currency.code)
     if other := money.signs.other_money(own, money.currency.code):
         raise UnitError(f"`{text}` has the sign `{other}`, and the currency is {money.currency.code}", "")
+    own = _SPACED.sub("", own)
     match = _PRICE.fullmatch(
         re.sub(r"\beuros?\b" if money.currency.code == "EUR" else "$^", "", plain_words(own)).strip(" *")
     )
@@ -90,6 +94,18 @@ def price_basis(word: str, text: str) -> str:
     if is_pack_word(word) or word in PIECE_WORDS:
         return PIECE
     raise UnitError(f"`{text}` is for `{word}`, which is not understood", "")
+
+
+def read_basis(text: str) -> str:
+    """What a cell beside a price says that it is for; UnitError where it does not say it clearly.
+
+    >>> read_basis("LB"), read_basis("je kg"), read_basis("Karton")
+    ('lb', 'kg', 'pack')
+    """
+    match = re.fullmatch(rf"{_PER}?\s*{_BASIS.format('word')}", plain_words(text))
+    if match is None:
+        raise UnitError(f"`{text}` does not say what its price is for", "")
+    return price_basis(match["word"], text)
 
 
 def heading_basis(heading: str) -> str:
@@ -118,7 +134,7 @@ def one_price(words: PriceWords, usual: str, pack: ListedPack | None, text: str)
     if basis == "pack" and pack is not None and pack.about:
         raise UnitError(
             f"it weighs about {pack.weight.removeprefix('about ')}, and `{text}` is one price for whatever it weighs: "
-            "nobody can tell what a kilogram costs",
+            "nobody can tell what it costs by weight",
             "",
         )
     return PriceWords(words.amount, basis)

@@ -288,10 +288,6 @@ def _receipt_cells(offer: Offer | None, line: Received, digits: int, *, writes_w
     yield f"{line.paid:.{digits}f}"
 
 
-ITEMS = "items:"
-"""The line of a names file below which its items stand, to its end."""
-
-
 def names_text(names: SupplierNames, written: str = "") -> str:
     """The text of a names file; items are added to what is `written` already, where nothing else is new.
 
@@ -299,8 +295,9 @@ def names_text(names: SupplierNames, written: str = "") -> str:
     """
     lines = [_item_line(item) for item in names.items]
     if written:
-        return "\n".join((written.rstrip("\n"), *lines)) + "\n"
-    return "\n".join((*_layout_lines(names), "", *_never_lines(names), "", *_ITEM_NOTES, ITEMS, *lines)) + "\n"
+        return "\n".join((re.sub(r"^items: \[\]", "items:", written, flags=re.MULTILINE).rstrip("\n"), *lines)) + "\n"
+    items = "items:" if lines else "items: []"
+    return "\n".join((*_layout_lines(names), "", *_never_lines(names), "", *_ITEM_NOTES, items, *lines)) + "\n"
 
 
 _ITEM_NOTES = (

@@ -43,11 +43,12 @@ class OfferDraft:
 
 @dataclass(frozen=True, slots=True)
 class UnreadRow:
-    """A row of a price list that could not be read as an offer."""
+    """A row of a price list that is no offer; `refused` where it could be read, but no scenario may hold it."""
 
     line: int
     row: str
     why: str
+    refused: bool = False
 
 
 @dataclass(frozen=True, slots=True)

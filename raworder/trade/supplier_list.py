@@ -1,14 +1,14 @@
 """A supplier's own price list as rows of plain facts, and what a person has confirmed about it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.trade.findings import Place
+from raworder.trade.findings import Finding, Place
 from raworder.trade.units import BASES_G, GRAMS_PER, decimal_text
 
 
@@ -212,6 +212,10 @@ class SupplierNames:
     no_groups: tuple[str, ...] = ()
     no_words: tuple[str, ...] = ()
 
+    def without(self, name: str) -> "SupplierNames":
+        """The same without the items of that name."""
+        return replace(self, items=tuple(item for item in self.items if item.name != name))
+
 
 @dataclass(frozen=True, slots=True)
 class SupplierList:
@@ -226,6 +230,8 @@ class SupplierList:
     supplier: str = ""
     gone: tuple[NamedItem, ...] = ()
     layout: ListLayout = field(default_factory=ListLayout)
+    unread: tuple[Finding, ...] = ()
+    """The findings about cells that lie too far out to be read."""
 
     @property
     def offered(self) -> tuple[ListRow, ...]:
