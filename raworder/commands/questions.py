@@ -132,13 +132,14 @@ def changes(
 
 
 def _plans_with(path: Path, lists: tuple[Path, Path]) -> "tuple[Scenario, Scenario]":
-    """The scenario with the old list and with the new, with the findings about the new one."""
+    """The scenario with the old list and with the new; the command ends, with the reasons, where there is none."""
     from raworder.reading.scenario_file import read_scenario
 
     old, new = (each.resolve() for each in lists)
-    with_new, with_old = read_scenario(path, {old: new}), read_scenario(path, {new: old})
-    now = accept_content(with_new.scenario, with_new.findings)
-    return accept_content(with_old.scenario, () if with_old.scenario else with_old.findings), now
+    readings = [read_scenario(path, instead) for instead in ({new: old}, {old: new})]
+    # what a list says beside its prices is on the paper, so that warnings would say it twice
+    before, now = (accept_content(each.scenario, () if each.scenario else each.findings) for each in readings)
+    return before, now
 
 
 def _names_file_of(scenario: Path, lists: tuple[Path, Path]) -> Path | None:

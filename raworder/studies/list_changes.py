@@ -5,6 +5,7 @@ from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from types import MappingProxyType
 
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.names import fold_name
@@ -30,6 +31,10 @@ GONE, SOLD_OUT, NOT_READ, OTHER_NAME, DEARER, CHEAPER, BACK, NEW, OTHER_PRICE = 
 )
 ORDER = (GONE, SOLD_OUT, NOT_READ, OTHER_NAME, DEARER, CHEAPER, OTHER_PRICE, OTHER_PACK, BACK, NEW)
 """How an item can have changed, in the order in which changes are told: what may stop an order first."""
+
+
+IN_SUMMARY = MappingProxyType({OTHER_NAME: "with another name", OTHER_PRICE: "repriced", OTHER_PACK: "in another pack"})
+"""How changes are counted where their own words do not fit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,9 +156,8 @@ def _blocks(compared: ListComparison, changes: Sequence[RowChange], cost: Sequen
     yield from _change_tables(compared, main, MOST_SHOWN)
     yield from cost[1:]
     yield from _change_tables(compared, others, 0)
-    if others:
-        yield from _new_items([change.row for change in others if NEW in change.changes])
-        yield Paragraph(_others_text(changes, others))
+    yield from _new_items([change.row for change in others if NEW in change.changes])
+    yield from _count_others(changes, others)
     doubts = tuple(_doubts(compared))
     if doubts:
         yield Points("doubts", "Look at these lines", doubts)
@@ -165,12 +169,12 @@ def _summary(changes: Sequence[RowChange], whose: str) -> str:
     same = sum(not change.changes for change in changes)
     if not changes:
         return "Neither list has an item."
-    told = [f"{counts[word]} {word}" for word in ORDER if counts[word]]
-    unchanged = f"{same} unchanged" if told else "nothing changed"
+    told = [f"{counts[word]} {IN_SUMMARY.get(word, word)}" for word in ORDER if counts[word]]
+    unchanged = ([f"{same} unchanged"] if same else []) if told else ["nothing changed"]
     rises = [change.rise for change in changes if change.rise is not None]
     mean = sum(rises, Fraction(0)) / len(rises) if rises else Fraction(0)
-    on_average = f" A kilogram costs {_percent(mean)} on average, each item counted once." if mean else ""
-    return f"Of {whose} ({len(changes)}): {join_names([*told, unchanged])}.{on_average}"
+    on_average = f" A kilogram costs {_percent(mean)} on average." if mean else ""
+    return f"Of {whose} ({len(changes)}): {join_names([*told, *unchanged])}.{on_average}"
 
 
 def _percent(share: Fraction) -> str:
@@ -202,9 +206,10 @@ def _columns(compared: ListComparison, changes: Sequence[RowChange]) -> tuple[Co
         Column("change", "Change"),
         Column("item", "Item"),
         Column("cut", "Which is", shown=any(change.cut for change in changes)),
-        Column("price_before", "Before"),
         Column("price_now", "Now"),
+        Column("was", "Was"),
         Column("rise_text", f"A {unit}", shown=any(change.rise for change in changes)),
+        Column("price_before", "Before", shown=False),
         Column("code", "Code", shown=False),
         Column("per_kg_before", f"{code} a kg before", Holds.MONEY, shown=False),
         Column("per_kg_now", f"{code} a kg now", Holds.MONEY, shown=False),
@@ -217,11 +222,11 @@ def _row(compared: ListComparison, change: RowChange) -> tuple[Cell, ...]:
     before, after = change.before, change.after
     renamed = before is not None and after is not None and OTHER_NAME in change.changes
     name = f"{change.row.name} (was {before.name})" if renamed and before else change.row.name
-    prices = (_price_text(compared, row) if row else None for row in (before, after))
+    was, now = (_price_text(compared, row) if row else None for row in (before, after))
     per_kg = (_money(compared, row.per_kg if row else None) for row in (before, after))
     return (
-        *(", ".join(change.changes), name, change.cut or None, *prices, _rise_text(compared, change)),
-        *(change.row.code or None, *per_kg, change.rise, change.row.line),
+        *(", ".join(change.changes), name, change.cut or None, now, _was_text(compared, change)),
+        *(_rise_text(compared, change), was, change.row.code or None, *per_kg, change.rise, change.row.line),
     )
 
 
@@ -232,6 +237,20 @@ def _rise_text(compared: ListComparison, change: RowChange) -> str | None:
     per_unit = change.after.per_kg * BASES_G[compared.weight_unit] / 1000
     sign = "+" if change.rise > 0 else "-"
     return f"{compared.currency.rounded(per_unit)}, {sign}{share_text(abs(change.rise))}"
+
+
+def _was_text(compared: ListComparison, change: RowChange) -> str | None:
+    """The price before, with what it was for where that has changed."""
+    before, after = change.before, change.after
+    if before is None:
+        return None
+    if before.price is not None and (after is None or _sold_as(before) == _sold_as(after)):
+        return f"{before.price:.{compared.currency.digits}f}"
+    return _price_text(compared, before)
+
+
+def _sold_as(row: ListRow) -> Hashable:
+    return row.basis, row.pack.weight if row.pack else ""
 
 
 def _price_text(compared: ListComparison, row: ListRow) -> str:
@@ -261,12 +280,16 @@ def _new_items(rows: Sequence[ListRow]) -> Iterator[Block]:
         yield Table("new_items", "New, and perhaps for you", columns, shown, note=note)
 
 
-def _others_text(changes: Sequence[RowChange], others: Sequence[RowChange]) -> str:
-    """How many items are not ours, and that they stand in files."""
-    changed = sum(bool(change.changes) for change in others)
-    never = sum(change.not_for_dogs for change in changes)
-    told = f"Of {count_text(len(others), 'item')} that nobody has named, {changed} changed; files hold them."
-    return f"{told} {count_text(never, 'item')} not for dogs left out." if never else told
+def _count_others(changes: Sequence[RowChange], others: Sequence[RowChange]) -> Iterator[Paragraph]:
+    """How many of the items that are no cuts of ours changed, where files have them, and how many are not for dogs."""
+    changed, never = sum(bool(change.changes) for change in others), sum(change.not_for_dogs for change in changes)
+    says = (
+        f"Of {count_text(len(others), 'item')} that you have not named, {changed} changed too: see `--csv`.",
+        f"{count_text(never, 'item')} not for dogs left out.",
+    )
+    told = [text for text, how_many in zip(says, (changed, never), strict=True) if how_many]
+    if told:
+        yield Paragraph(" ".join(told))
 
 
 def _doubts(compared: ListComparison) -> Iterator[str]:

@@ -72,14 +72,14 @@ def effect_of_lists(old: Scenario, new: Scenario, ask: Ask) -> Iterator[Block]:
     orders = find_orders({"old": old, "new": new}, ask)
     if not {"old", "new"} <= orders.keys():
         return
-    first, second = _Variant("the old list", old, orders["old"]), _Variant("the new list", new, orders["new"])
+    first, second = _Variant("the old list", old, orders["old"]), _Variant("The new list", new, orders["new"])
     before, after = first.found.order, second.found.order
-    if isinstance(before, Plan) and isinstance(after, Plan):
-        yield Paragraph(_effect_text(old, before, after))
-    yield _costs((first, second))
-    if isinstance(before, Plan) and isinstance(after, Plan):
-        yield _line_changes(first, second, compare_offers(old, new))
-    yield from (Paragraph(says) for says in nearness(old, (before, after)))
+    if not isinstance(before, Plan) or not isinstance(after, Plan):
+        yield _costs((first, second))
+        return
+    yield Paragraph(" ".join((_effect_text(old, before, after), *nearness(old, (before, after)))))
+    lines = _line_changes(first, second, compare_offers(old, new))
+    yield lines if isinstance(lines, Table) else Paragraph("The cheapest order is the same as before.")
 
 
 def _effect_text(scenario: Scenario, before: Plan, after: Plan) -> str:

@@ -148,15 +148,15 @@ def test_cuts_of_ours_stand_first_and_the_rest_is_counted_and_in_files() -> None
     made = paper(old, new)
     shown = [block for block in made.blocks if isinstance(block, Table) and block.key == "list_changes" and block.shown]
     assert [table.rows[0][:6] for table in shown] == [
-        ("dearer", "RINDERHERZ", "beef heart", "10.00 for 5 kg", "11.00 for 5 kg", "2.20, +10.0 %")
+        ("dearer", "RINDERHERZ", "beef heart", "11.00 for 5 kg", "10.00", "2.20, +10.0 %")
     ]
     assert [(line["change"], line["item"]) for line in rows_of(made, "list_changes")] == [
         ("dearer", "RINDERHERZ"), ("dearer", "Gouda"), ("new", "Lammleber")
     ]  # fmt: skip
     assert rows_of(made, "new_items")[0]["looks_like"] == "lamb liver"
     text = told(made)
-    assert "Of your items (1): 1 dearer and 0 unchanged. A kilogram costs 10.0 % more on average" in text
-    assert "Of 2 items that nobody has named, 2 changed; files hold them. 1 item not for dogs left out." in text
+    assert "Of your items (1): 1 dearer. A kilogram costs 10.0 % more on average." in text
+    assert "Of 2 items that you have not named, 2 changed too: see \\`--csv\\`. 1 item not for dogs" in text
 
 
 def test_a_table_for_programs_has_plain_numbers() -> None:
