@@ -156,7 +156,7 @@ def _blocks(compared: ListComparison, changes: Sequence[RowChange], cost: Sequen
     yield from _change_tables(compared, main, MOST_SHOWN)
     yield from cost[1:]
     yield from _change_tables(compared, others, 0)
-    yield from _new_items([change.row for change in others if NEW in change.changes])
+    yield from _new_items([change.row for change in others if change.before is None])
     yield from _count_others(changes, others)
     doubts = tuple(_doubts(compared))
     if doubts:
