@@ -193,16 +193,13 @@ def _read_list_options(options: Mapping[str, Any], names: "KnownNames") -> ListO
         word = options[option.removeprefix("--").replace("-", "_")]
         return _read_option(option, lambda text: read_choice(text, choices), word) if word else ""
 
-    columns = {
-        _read_option("--column", lambda text: read_choice(text, NAMED_FIELDS), field): heading
-        for field, heading in _pairs("--column", options["columns"])
-    }
-    matches = {
-        theirs: _read_option("--match", names.cut, ours) for theirs, ours in _pairs("--match", options["matches"])
-    }
+    columns, matches = _pairs("--column", options["columns"]), _pairs("--match", options["matches"])
     return ListOptions(
-        columns=columns,
-        matches=matches,
+        columns={
+            _read_option("--column", lambda text: read_choice(text, NAMED_FIELDS), field): heading
+            for field, heading in columns
+        },
+        matches={theirs: _read_option("--match", names.cut, ours) for theirs, ours in matches},
         price_per=one_of("--price-per", BASES),
         pack_unit=one_of("--pack-unit", WEIGHTS),
         decimal=options["decimal"] or "",

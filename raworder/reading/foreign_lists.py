@@ -175,7 +175,7 @@ class _Reader:
                 plain = replace(plain, code=_name(code))
             return self._offer(plain, cells)
         except UnitError as error:
-            return replace(plain, standing=Standing.UNREAD, why=str(error))
+            return replace(plain, standing=Standing.UNREAD, why=str(error), pack=self._pack_if_clear(cells))
 
     def _offer(self, row: ListRow, cells: Mapping[str, Cell]) -> ListRow:
         """The row with pack and price; of what is not sold now, as far as they can be read."""
@@ -184,8 +184,8 @@ class _Reader:
                 self.sold.demand_sold(_text(cells.get("sold")))
             return self._terms(row, cells)
         except NotSoldNow as says:
+            row = replace(row, pack=self._pack_if_clear(cells))
             with suppress(UnitError, NotSoldNow):
-                row = replace(row, pack=self._pack(cells)[0])
                 row = self._terms(row, cells)
             return replace(row, standing=Standing.NOT_NOW, why=str(says))
 
@@ -197,6 +197,12 @@ class _Reader:
         more = {name: _cell_text(name, cell, self.columns) for name, cell in cells.items() if name not in NAMED_FIELDS}
         filled = {name: text for name, text in more.items() if text}
         return replace(row, pack=pack, price=price.amount, basis=price.basis, more=MappingProxyType(filled))
+
+    def _pack_if_clear(self, cells: Mapping[str, Cell]) -> ListedPack | None:
+        """The pack of a row that is not offered, where it can be read."""
+        with suppress(UnitError):
+            return self._pack(cells)[0]
+        return None
 
     def _pack(self, cells: Mapping[str, Cell]) -> tuple[ListedPack | None, str]:
         """The pack, and the unit by which it is sold where that stands in its place."""

@@ -93,7 +93,8 @@ def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None =
     if head is None or not rows[head.below :]:
         notes.add("no-rows", "the list has no row below a row of headings", top, "check what separates its cells")
         return None
-    below = _Below(head)
+    written = frozenset(tuple(map(_heading, row.cells)) for row in rows[head.top : head.below])
+    below = _Below(replace(head, written=written))
     for row in rows[head.below :]:
         below.take(row)
     unread = tuple(finding for finding in notes.all() if finding.slug == "cells-not-read")
@@ -177,6 +178,8 @@ class _Head:
     top: int
     below: int
     headings: tuple[str, ...]
+    written: frozenset[tuple[str, ...]] = frozenset()
+    """The rows of the head as they stand there, as they may stand again on the next page."""
 
 
 def _find_head(rows: Sequence[Record], named: frozenset[str]) -> _Head | None:
@@ -249,7 +252,7 @@ class _Below:
         fitted = _fit(row, self.width)
         if fitted is None:
             self.odd.append(row)
-        elif tuple(map(_heading, fitted.cells)) != self.head.headings:
+        elif tuple(map(_heading, row.cells)) not in self.head.written:
             self.group, self.said = self.said or self.group, ""
             self.rows.append(fitted)
             self.groups.append(self.group)

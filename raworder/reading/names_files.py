@@ -102,12 +102,11 @@ def read_names_text(text: str, path: Path, notes: Notes) -> SupplierNames | None
     except ValidationError as error:
         note_problems(error, root, NamesForm, notes)
         return None
-    items = [_item(item, notes) for item in form.items]
-    _note_contradictions(form.items, notes)
+    items = tuple(_item(item) for item in form.items if _says_one_thing(item, notes))
+    if _note_contradictions(form.items, notes) or len(items) < len(form.items):
+        return None
     never = form.not_for_dogs or NotForDogsForm()
-    return SupplierNames(
-        str(form.supplier or ""), _layout(form), tuple(filter(None, items)), tuple(never.groups), tuple(never.words)
-    )
+    return SupplierNames(str(form.supplier or ""), _layout(form), items, tuple(never.groups), tuple(never.words))
 
 
 def _layout(form: NamesForm) -> ListLayout:
@@ -126,26 +125,32 @@ def _layout(form: NamesForm) -> ListLayout:
     )
 
 
-def _item(form: ItemForm, notes: Notes) -> NamedItem | None:
-    """The item; None, and noted, where it does not say what it is."""
-    if bool(form.cut) is form.not_for_dogs:
-        said = "both a cut and not for dogs" if form.cut else "neither a cut nor not for dogs"
-        message = f"`{form.name}` is {said}"
-        notes.add("cut-or-not", message, form.at("name"), "write `cut: ...` or `not_for_dogs: yes`")
-        return None
-    return NamedItem(str(form.name), str(form.code or ""), str(form.cut or ""), form.confirmed, form.at("name"))
+def _item(form: ItemForm) -> NamedItem:
+    place = form.at("cut" if form.cut else "name")
+    return NamedItem(str(form.name), str(form.code or ""), str(form.cut or ""), form.confirmed, place)
 
 
-def _note_contradictions(items: Sequence[ItemForm], notes: Notes) -> None:
-    """Note items that are written twice and are not the same."""
+def _says_one_thing(form: ItemForm, notes: Notes) -> bool:
+    """Whether an item is a cut or not for dogs; if it is neither or both, that is noted."""
+    if bool(form.cut) is not form.not_for_dogs:
+        return True
+    said = "both a cut and not for dogs" if form.cut else "neither a cut nor not for dogs"
+    notes.add("cut-or-not", f"`{form.name}` is {said}", form.at("name"), "write `cut: ...` or `not_for_dogs: yes`")
+    return False
+
+
+def _note_contradictions(items: Sequence[ItemForm], notes: Notes) -> bool:
+    """Whether items are written twice and not as the same; each is noted."""
     first: dict[tuple[str, frozenset[str]], ItemForm] = {}
+    found = False
     for item in items:
-        key = (fold_name(item.code or ""), name_key(item.name))
-        before = first.setdefault(key, item)
+        before = first.setdefault((fold_name(item.code or ""), name_key(item.name)), item)
         if fold_name(before.cut or "") != fold_name(item.cut or ""):
             where = f"first written at {before.place.line}:{before.place.column}"
             message = f"`{item.name}` is written twice, and not as the same"
             notes.add("named-twice", message, item.at("name"), "keep the one that is right", where)
+            found = True
+    return found
 
 
 def name_key(name: str) -> frozenset[str]:
@@ -200,8 +205,10 @@ class NameBook:
     def gone(self, rows: Sequence[ListRow]) -> Iterator[NamedItem]:
         """The cuts that were confirmed and that no row has any more, by code or name."""
         codes, names = {fold_name(row.code) for row in rows} - {""}, {fold_name(row.name) for row in rows}
+        nameless = fold_name(" ".join(row.raw for row in rows if not row.name))
         for item in self.names.items:
-            if item.for_dogs and fold_name(item.code) not in codes and fold_name(item.name) not in names:
+            name = fold_name(item.name)
+            if item.for_dogs and fold_name(item.code) not in codes and name not in names and name not in nameless:
                 yield item
 
 
