@@ -18,8 +18,6 @@ from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragr
 from raworder.trade.supplier_list import ListRow, Match, Standing, SupplierList
 from raworder.trade.units import BASES_G, Currency, share_text
 
-KEY, TITLE = "list_changes", "What changed on the list"
-
 MOST_SHOWN = 60
 """The most changes that people are shown; files have all of them."""
 
@@ -143,7 +141,9 @@ def list_changes(compared: ListComparison, cost: Sequence[Block] = ()) -> Docume
     changes = compare_rows(compared.old, compared.new, compared.earlier)
     currency = compared.currency
     blocks = tuple(_blocks(compared, changes, cost))
-    return Document(KEY, TITLE, currency.code, currency.digits, compared.weight_unit, blocks)
+    return Document(
+        "list_changes", "What changed on the list", currency.code, currency.digits, compared.weight_unit, blocks
+    )
 
 
 def _blocks(compared: ListComparison, changes: Sequence[RowChange], cost: Sequence[Block]) -> Iterator[Block]:
@@ -190,9 +190,9 @@ def _change_tables(compared: ListComparison, changes: Sequence[RowChange], most:
     if rows[:most]:
         left = count_text(len(rows) - most, "more change", "more changes")
         note = f"{left} in the files of `--csv` and `--xlsx`." if len(rows) > most else ""
-        yield Table(KEY, "Item by item", columns, rows[:most], note=note)
+        yield Table("list_changes", "Item by item", columns, rows[:most], note=note)
     if rows[most:]:
-        yield Table(KEY, "Item by item", columns, rows[most:], shown=False)
+        yield Table("list_changes", "Item by item", columns, rows[most:], shown=False)
 
 
 def _place(change: RowChange) -> tuple[int, Fraction]:
@@ -205,7 +205,7 @@ def _columns(compared: ListComparison, changes: Sequence[RowChange]) -> tuple[Co
     return (
         Column("change", "Change"),
         Column("item", "Item"),
-        Column("cut", "Which is", shown=any(change.cut for change in changes)),
+        Column("cut", "Which is", shown=any(map(_other_cut, changes))),
         Column("price_now", "Now"),
         Column("was", "Was"),
         Column("rise_text", f"A {unit}", shown=any(change.rise for change in changes)),
@@ -225,9 +225,14 @@ def _row(compared: ListComparison, change: RowChange) -> tuple[Cell, ...]:
     was, now = (_price_text(compared, row) if row else None for row in (before, after))
     per_kg = (_money(compared, row.per_kg if row else None) for row in (before, after))
     return (
-        *(", ".join(change.changes), name, change.cut or None, now, _was_text(compared, change)),
+        *(", ".join(change.changes), name, _other_cut(change), now, _was_text(compared, change)),
         *(_rise_text(compared, change), was, change.row.code or None, *per_kg, change.rise, change.row.line),
     )
+
+
+def _other_cut(change: RowChange) -> str | None:
+    """The cut that an item is, where the list calls it something else."""
+    return change.cut or None if fold_name(change.cut) != fold_name(change.row.name) else None
 
 
 def _rise_text(compared: ListComparison, change: RowChange) -> str | None:
