@@ -33,6 +33,7 @@ STAGES: Mapping[str, Mapping[str, tuple[str, str]]] = MappingProxyType(
         "Plan": {
             "plan": ("planning.plan", "Find the cheapest order, and what to look at first."),
             "compare": ("questions.compare", "Compare suppliers, or several scenarios."),
+            "changes": ("questions.changes", "Find out what changed on a supplier's list, and what that costs."),
             "reasons": ("questions.reasons", "Find out why there is no plan, and what would help."),
         },
         "Shop": {

@@ -83,6 +83,8 @@ PAPERS = (
     Paper("suppliers", "Suppliers side by side", "each supplier alone, the best few, and each missing", "compare"),
     Paper("variants", "Side by side", "several scenarios or price lists, each against the first", "compare"),
     Paper("next_batch", "The next batch", "what differs from the last batch and why, and what is left to do", "next"),
+    Paper("list_changes", "What changed on the list", "what is dearer, gone or new on a supplier's list", "changes",
+          sheets=(("list_changes", "items"), ("new_items", "new items"))),
     Paper("worth_of_one_more", "Worth of one more", "what easing each rule by one step would save", "worth"),
     Paper("same_money", "Same money, nicer", "other orders for nearly the same money", "nicer"),
     Paper("what_if", "What if", "what changes would cost", "whatif"),

@@ -19,6 +19,7 @@ RUNS: dict[str, tuple[str, ...]] = {
     "check": ("owner.yaml",),
     "plan": ("owner.yaml", "--all"),
     "compare": ("owner.yaml",),
+    "changes": ("lists/northfold.csv", "lists/penhallow.csv", "--currency", "EUR"),
     "reasons": ("impossible.yaml",),
     "instead": ("owner.yaml",),
     "prices": ("owner.yaml",),
@@ -99,7 +100,7 @@ def check_no_word_is_broken(documents: Sequence[Document], width: int) -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("command", RUNS)
 def test_no_command_breaks_a_word(command: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    arguments: list[str | Path] = [SCENARIOS / one if one.endswith(".yaml") else one for one in RUNS[command]]
+    arguments: list[str | Path] = [SCENARIOS / one if one.endswith((".yaml", ".csv")) else one for one in RUNS[command]]
     if command == "replan":
         told("replan", arguments[0], "--blank", tmp_path / "receipt.csv")
         head, _, *rest = (tmp_path / "receipt.csv").read_text().splitlines()
