@@ -58,6 +58,7 @@ class Matching:
                 continue
             if not row.sold_now:
                 unread.append(UnreadRow(row.line, row.raw, row.why))
+                self._confirm(row, "" if row.cut else self._given(row))
                 continue
             cut = self._match_cut(row)
             if cut != NO:
@@ -66,25 +67,34 @@ class Matching:
         return SupplierDraft(name, tuple(offers), (*unread, *far))
 
     def _warn_of_matches(self, rows: "Sequence[ListRow]") -> None:
-        """Warn of matches given by option that name nothing on this list."""
+        """Warn of matches by option that name nothing on this list, or what was confirmed as something else."""
         from raworder.reading.names import did_you_mean
 
-        names = {self.fold(text) for row in rows for text in (row.name, row.code)}
-        for theirs in self.given:
-            if self.fold(theirs) not in names:
-                help_ = did_you_mean(theirs, names, "it changes nothing here")
+        cuts = {self.fold(text): row.cut for row in rows for text in (row.name, row.code) if text}
+        for theirs, ours in self.given.items():
+            before = cuts.get(self.fold(theirs))
+            if before is None:
+                help_ = did_you_mean(theirs, cuts, "it changes nothing here")
                 self.talk.warn(f"warning: the list has nothing called `{theirs}` (--match): {help_}\n")
+            elif before and self.fold(before) != self.fold(ours):
+                self.talk.warn(f"warning: `{theirs}` stays {before} (--match): change that in the names file\n")
 
     def _match_cut(self, row: "ListRow") -> str:
         """The cut that a row offers: of that very name, or confirmed by a person; else empty, or NO."""
         if row.cut:
             return row.cut
-        theirs = next((key for key in map(self.fold, (row.code, row.name)) if key in self.matches), "")
-        if not theirs:
-            theirs = self.fold(row.name)
+        cut = self._given(row)
+        theirs = self.fold(row.name)
+        if not cut and theirs not in self.matches:
             self.matches[theirs] = "" if self.rest_left_out else self._ask_match(row)
-        self._confirm(row, self.matches[theirs])
-        return self.matches[theirs]
+        cut = cut or self.matches[theirs]
+        self._confirm(row, cut)
+        return cut
+
+    def _given(self, row: "ListRow") -> str:
+        """The cut that was said of a row's code or name before; empty where nothing was."""
+        said = (self.matches.get(self.fold(text), "") for text in (row.code, row.name) if text)
+        return next((cut for cut in said if cut), "")
 
     def _confirm(self, row: "ListRow", cut: str) -> None:
         """Keep for the names file what a person said of a row, with the day."""

@@ -84,7 +84,7 @@ def test_what_is_confirmed_is_kept_in_a_file_that_a_person_can_read(january: Pat
 def test_the_next_month_needs_no_answer_for_what_was_confirmed(january: Path) -> None:
     ended = begin(january, "february", "--names", names(january))
     assert ended.code == 0, ended.stderr
-    assert cuts(january, "february") == ["chicken neck"]
+    assert cuts(january, "february") == ["chicken neck", "pork kidney"]
     text = " ".join(ended.stderr.split())
     assert "`Rinderzunge`, was `Rinderherz`" in text
     assert "no longer on the list: `Rinderleber`, beef liver" in text
@@ -113,7 +113,7 @@ def test_what_is_new_is_added_and_all_else_stays_as_it_was_written(january: Path
     assert [line.split(", confirmed")[0] for line in after[len(written) :].splitlines()] == [
         "  - {code: T-02, name: Rinderzunge, cut: beef tongue", "  - {code: T-07, name: Entenhälse, cut: duck neck",
     ]  # fmt: skip
-    assert cuts(january, "february") == ["beef tongue", "chicken neck", "duck neck"]
+    assert cuts(january, "february") == ["beef tongue", "chicken neck", "duck neck", "pork kidney"]
     assert cuts(january, "january") == ["beef heart", "beef liver", "chicken neck"]
 
 
@@ -121,6 +121,13 @@ def test_a_match_that_names_nothing_on_this_list_stops_nothing(january: Path) ->
     ended = begin(january, "february", "--names", names(january), "--match", "Lammleber=lamb liver")
     assert ended.code == 0
     assert "warning: the list has nothing called `Lammleber` (--match)" in ended.stderr
+
+
+def test_a_match_does_not_change_what_was_confirmed(january: Path) -> None:
+    before = names(january).read_bytes()
+    ended = begin(january, "february", "--names", names(january), "--match", "T-01=duck neck")
+    assert "warning: `T-01` stays chicken neck (--match): change that in the names file" in ended.stderr
+    assert names(january).read_bytes() == before
 
 
 def test_a_names_file_with_a_mistake_is_told_with_its_place_and_nothing_is_written(january: Path) -> None:
