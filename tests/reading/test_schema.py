@@ -18,8 +18,8 @@ from raworder.trade.scenario import ORDER_AHEAD_DAYS
 from raworder.trade.units import amount_text
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
-from tests.hostile.test_hostile import SOUND_TEXT
 from tests.hostile.own_lists import LIST, NAMES
+from tests.hostile.test_hostile import SOUND_TEXT
 from tests.hostile.workbooks import a_book
 from tests.reading.written import DOG, KALE, a_text, reading_of
 
