@@ -55,8 +55,9 @@ MODULES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "reading": (
             "reading/bag_settings", "reading/cell_tables", "reading/checked_form", "reading/currencies",
-            "reading/dog_entries", "reading/foreign_lists", "reading/limits", "reading/names", "reading/offers",
-            "reading/price_lists", "reading/quantities", "reading/rations", "reading/receipt_rows",
+            "reading/dog_entries", "reading/foreign_lists", "reading/limits", "reading/list_tables",
+            "reading/named_lists", "reading/names", "reading/names_files", "reading/offers", "reading/pack_words", "reading/price_lists",
+            "reading/price_words", "reading/quantities", "reading/rations", "reading/receipt_rows",
             "reading/receipts", "reading/reference", "reading/saved_plan", "reading/scenario_file", "reading/sense",
         ),
         "bags": (

@@ -1,7 +1,7 @@
 """Questions about many items of a list at once: whole groups, telling words, and what says nothing of ours."""
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from textwrap import fill
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,6 @@ if TYPE_CHECKING:
 
     from raworder.reading.catalogue import Catalogue
     from raworder.reading.likely_items import LikelyItem, SortedItems
-    from raworder.trade.supplier_list import ListRow
 
 MANY = 30
 """From this many new items on they are asked about in bulk (own choice)."""
@@ -33,21 +32,22 @@ class BulkAnswers:
     to_ask: "tuple[LikelyItem, ...] | None" = None
     no_groups: tuple[str, ...] = ()
     no_words: tuple[str, ...] = ()
-    passed_over: "tuple[ListRow, ...]" = ()
-    never: "tuple[ListRow, ...]" = ()
+    passed_over: "tuple[LikelyItem, ...]" = ()
+    never: "tuple[LikelyItem, ...]" = ()
 
 
 def ask_in_bulk(talk: Dialogue, items: "SortedItems", catalogue: "Catalogue") -> BulkAnswers:
     """What a person says of the items of a long list, many at a time."""
-    from raworder.reading.likely_items import LikelyItem
-
     if items.count < MANY or not talk.is_put(_NEVER):
         return BulkAnswers()
     talk.say(f"\n{_summary(items, catalogue)}\n")
     groups = _ask_for_each(talk, "Groups with nothing that looks like a cut of ours", items.groups)
     words = _ask_for_each(talk, "Words for what is not bought for dogs", items.words)
-    never, looked_for = _ask_for_rest(talk, items.rest)
-    looked_at = [LikelyItem(row, ()) for row in (*groups.looked_at, *words.looked_at, *looked_for)]
+    nameless, animals = ([item for item in items.rest if bool(item.said.species) is named] for named in (False, True))
+    rest = _ask_for_rest(talk, nameless, "say nothing that we know", _REST)
+    of_animals = _ask_for_rest(talk, animals, "name an animal and no part that we know", replace(_REST, default="no"))
+    never = (*rest.passed_over, *of_animals.passed_over)
+    looked_at = (*groups.looked_at, *words.looked_at, *of_animals.looked_at, *rest.looked_at)
     to_ask = (*items.likely, *looked_at)
     talk.say(f"\nNow {len(to_ask):,} one by one, the likeliest first; `rest` ends.\n" if to_ask else "\n")
     return BulkAnswers(to_ask, groups.words, words.words, (*groups.passed_over, *words.passed_over), never)
@@ -61,7 +61,7 @@ def _summary(items: "SortedItems", catalogue: "Catalogue") -> str:
         (len(items.likely), f"look like cuts of ours{': ' if species else ''}{species}"),
         (in_groups, f"stand in {len(items.groups)} groups in which nothing does"),
         (with_words, "have a word for what is not bought for dogs"),
-        (len(items.rest), "say nothing that we know"),
+        (len(items.rest), "say nothing that we know, or name an animal alone"),
     )
     lines = [fill(f"{count:>7,}  {says}", console.width(), subsequent_indent=" " * 9) for count, says in counted]
     return "\n".join((f"{items.count:,} items that you have not named yet. By their names,", *lines))
@@ -75,11 +75,11 @@ class _Chosen:
     """The words whose items are never asked about again, with those items, and the items that are to be looked at."""
 
     words: tuple[str, ...] = ()
-    passed_over: "tuple[ListRow, ...]" = ()
-    looked_at: "tuple[ListRow, ...]" = ()
+    passed_over: "tuple[LikelyItem, ...]" = ()
+    looked_at: "tuple[LikelyItem, ...]" = ()
 
 
-def _ask_for_each(talk: Dialogue, title: str, by_word: "Mapping[str, Sequence[ListRow]]") -> _Chosen:
+def _ask_for_each(talk: Dialogue, title: str, by_word: "Mapping[str, Sequence[LikelyItem]]") -> _Chosen:
     """Which words a person never wants to be asked about again; after no their items are only left open."""
     if not by_word:
         return _Chosen()
@@ -92,7 +92,7 @@ def _ask_for_each(talk: Dialogue, title: str, by_word: "Mapping[str, Sequence[Li
         return _Chosen()
     kept = [listed[place - 1] for place in sorted(chosen)]
     words = tuple(word for word in by_word if word not in kept)
-    passed_over, looked_at = (tuple(row for word in some for row in by_word[word]) for some in (words, kept))
+    passed_over, looked_at = (tuple(item for word in some for item in by_word[word]) for some in (words, kept))
     return _Chosen(words, passed_over, looked_at)
 
 
@@ -123,19 +123,19 @@ def _read_choice(text: str, most: int) -> frozenset[int] | None:
 _REST = Question("Never ask about them again? yes, no, or a word to look at those with it", "yes", of_list=True)
 
 
-def _ask_for_rest(talk: Dialogue, rest: "Sequence[ListRow]") -> "tuple[tuple[ListRow, ...], Sequence[ListRow]]":
+def _ask_for_rest(talk: Dialogue, rest: "Sequence[LikelyItem]", says: str, question: Question) -> _Chosen:
     """The items that are never asked about again, and those with a word that a person wants to look at."""
-    looked_for: list[ListRow] = []
+    looked_at: list[LikelyItem] = []
     while rest:
-        talk.say(f"\n{_describe_rest(rest)}\n")
-        answer = talk.ask(_REST, _read_yes_no_or_word)
+        talk.say(f"\n{_describe_rest(rest, says)}\n")
+        answer = talk.ask(question, _read_yes_no_or_word)
         if not isinstance(answer, str):
-            return (tuple(rest) if answer else ()), looked_for
-        found = [row for row in rest if answer in row.name.casefold()]
+            return _Chosen((), tuple(rest) if answer else (), tuple(looked_at))
+        found = [item for item in rest if answer in item.row.name.casefold()]
         talk.say(f"{len(found):,} have `{answer}` in their name; they come last.\n")
-        looked_for += found
-        rest = [row for row in rest if row not in found]
-    return (), looked_for
+        looked_at += found
+        rest = [item for item in rest if answer not in item.row.name.casefold()]
+    return _Chosen((), (), tuple(looked_at))
 
 
 def _read_yes_no_or_word(text: str) -> bool | str:
@@ -149,16 +149,14 @@ def _read_yes_no_or_word(text: str) -> bool | str:
         return text.casefold()
 
 
-def _describe_rest(rest: "Sequence[ListRow]") -> str:
-    """How many items say nothing that we know, with some of them, and how many name an animal."""
-    from raworder.reading.suggestions import name_meaning
+def _describe_rest(rest: "Sequence[LikelyItem]", says: str) -> str:
+    """How many items there are of a kind, by animal, with some of their names."""
     from raworder.rendering.clean import one_line
 
-    names = "; ".join(one_line(row.name) for row in rest[:MOST_EXAMPLES])
-    animals = Counter(name for row in rest for name in sorted(name_meaning(row.name).species)[:1])
+    animals = Counter(name for item in rest for name in sorted(item.said.species)[:1])
     named = ", ".join(f"{count:,} {name}" for name, count in animals.most_common())
-    says = f"{len(rest):,} items say nothing that we know, such as {names}."
-    return fill(f"{says} {f'Some name an animal and no part: {named}.' if named else ''}".strip(), console.width())
+    names = "; ".join(one_line(item.row.name) for item in rest[:MOST_EXAMPLES])
+    return fill(f"{len(rest):,} items {says}{f' ({named})' if named else ''}, such as {names}.", console.width())
 
 
 LEFT = Question("Never ask about those that are left again? yes or no", "no", of_list=True)

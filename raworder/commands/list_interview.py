@@ -61,6 +61,7 @@ class Matching:
                 continue
             if not row.sold_now:
                 unread.append(UnreadRow(row.line, row.raw, row.why))
+                self._confirm(row, "" if row.cut else self._given(row))
                 continue
             cut = self._match_cut(row)
             if cut != NO:
@@ -78,26 +79,29 @@ class Matching:
         )
 
     def _warn_of_matches(self, rows: "Sequence[ListRow]") -> None:
-        """Warn of matches given by option that name nothing on this list."""
+        """Warn of matches by option that name nothing on this list, or what was confirmed as something else."""
         from raworder.reading.names import did_you_mean
 
-        names = {self.fold(text) for row in rows for text in (row.name, row.code)}
-        for theirs in self.given:
-            if self.fold(theirs) not in names:
-                help_ = did_you_mean(theirs, names, "it changes nothing here")
+        cuts = {self.fold(text): row.cut for row in rows for text in (row.name, row.code) if text}
+        for theirs, ours in self.given.items():
+            before = cuts.get(self.fold(theirs))
+            if before is None:
+                help_ = did_you_mean(theirs, cuts, "it changes nothing here")
                 self.talk.warn(f"warning: the list has nothing called `{theirs}` (--match): {help_}\n")
+            elif before and self.fold(before) != self.fold(ours):
+                self.talk.warn(f"warning: `{theirs}` stays {before} (--match): change that in the names file\n")
 
     def _ask_about_many(self, rows: "Sequence[ListRow]") -> None:
         """Ask about the new items of a long list in bulk, and then one by one about those that may be cuts of ours."""
         from raworder.reading.answers import yes_or_no
         from raworder.reading.likely_items import sort_items
 
-        is_open = [row for row in rows if row.sold_now and not row.cut and not self._given_name(row)]
+        is_open = [row for row in rows if row.sold_now and not row.cut and not self._given(row)]
         self.bulk = ask_in_bulk(self.talk, sort_items(is_open, self.known.catalogue), self.known.catalogue)
         if self.bulk.to_ask is None:
             return
-        self.passed_over = frozenset(self.fold(row.name) for row in self.bulk.passed_over)
-        self.matches |= dict.fromkeys((*self.passed_over, *(self.fold(row.name) for row in self.bulk.never)), NO)
+        self.passed_over = frozenset(self.fold(item.row.name) for item in self.bulk.passed_over)
+        self.matches |= dict.fromkeys((*self.passed_over, *(self.fold(item.row.name) for item in self.bulk.never)), NO)
         names = [self.fold(item.row.name) for item in self.bulk.to_ask]
         for place, item in enumerate(self.bulk.to_ask, 1):
             self.matches[names[place - 1]] = self._ask_match(item.row, len(names) - place)
@@ -107,20 +111,22 @@ class Matching:
                 break
         self.rest_left_out = True
 
-    def _given_name(self, row: "ListRow") -> str:
-        """The code or name of a row that has an answer; empty where it has none."""
-        return next((key for key in map(self.fold, (row.code, row.name)) if key in self.matches), "")
-
     def _match_cut(self, row: "ListRow") -> str:
         """The cut that a row offers: of that very name, or confirmed by a person; else empty, or NO."""
         if row.cut:
             return row.cut
-        theirs = self._given_name(row)
-        if not theirs:
-            theirs = self.fold(row.name)
+        cut = self._given(row)
+        theirs = self.fold(row.name)
+        if not cut and theirs not in self.matches:
             self.matches[theirs] = "" if self.rest_left_out else self._ask_match(row)
-        self._confirm(row, self.matches[theirs])
-        return self.matches[theirs]
+        cut = cut or self.matches[theirs]
+        self._confirm(row, cut)
+        return cut
+
+    def _given(self, row: "ListRow") -> str:
+        """The cut that was said of a row's code or name before; empty where nothing was."""
+        said = (self.matches.get(self.fold(text), "") for text in (row.code, row.name) if text)
+        return next((cut for cut in said if cut), "")
 
     def _confirm(self, row: "ListRow", cut: str) -> None:
         """Keep for the names file what a person said of a row, with the day, but for what is passed over in bulk."""

@@ -8,8 +8,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated, Any
 
 from raworder.reading.catalogue import Catalogue, Words, catalogue_words, help_for_unknown_cut, reference_catalogue
 from raworder.reading.characters import describe_forbidden
@@ -41,9 +40,6 @@ from raworder.trade.findings import Place
 from raworder.trade.rounding import half_up
 from raworder.trade.units import Currency, UnitError, read_grams
 
-if TYPE_CHECKING:
-    from pydantic import TypeAdapter
-
 NAME, CURRENCY, DAY, WEIGHT, RATION, SHARE, PACK, PRICE = (
     Name, CurrencyCode, Day, DogWeight, RationText, Share, PackText, PriceText
 )  # fmt: skip
@@ -57,23 +53,15 @@ NOWHERE = Place("", 1, 1)
 
 def check_answer(text: str, kind: Any, currency: Currency | None = None) -> str:
     """The text of an answer, checked by reading it as a field of that kind."""
-    from pydantic import ValidationError
+    from pydantic import TypeAdapter, ValidationError
 
     said = printable(text)
     try:
-        _reader_of(kind).validate_python(text_at(said, NOWHERE, plain=False), context=currency)
+        TypeAdapter(kind).validate_python(text_at(said, NOWHERE, plain=False), context=currency)
     except ValidationError as error:
         told = error.errors()[0]["ctx"]
         raise UnitError(told["message"], told["help"], told["slug"]) from None
     return said
-
-
-@cache
-def _reader_of(kind: Any) -> "TypeAdapter[Any]":
-    """What reads a field of that kind; made once, as a long list asks for it thousands of times."""
-    from pydantic import TypeAdapter
-
-    return TypeAdapter(kind)
 
 
 def printable(text: str) -> str:

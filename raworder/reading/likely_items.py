@@ -8,7 +8,7 @@ from functools import cached_property
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.list_words import FILLERS, UNIT_WORDS
 from raworder.reading.names import fold_name
-from raworder.reading.suggestions import likely_cuts, name_meaning
+from raworder.reading.suggestions import NameMeaning, likely_cuts, name_meaning
 from raworder.trade.supplier_list import ListRow, Match
 
 LEAST_IN_GROUP = 3
@@ -17,10 +17,11 @@ LEAST_IN_GROUP = 3
 
 @dataclass(frozen=True, slots=True)
 class LikelyItem:
-    """An item with the cuts of ours that it may be, the likeliest first."""
+    """An item with what its name says, and the cuts of ours that it may be, the likeliest first."""
 
     row: ListRow
-    alike: tuple[str, ...]
+    said: NameMeaning
+    alike: tuple[str, ...] = ()
 
     @property
     def is_likely(self) -> bool:
@@ -36,9 +37,9 @@ class SortedItems:
     """
 
     likely: tuple[LikelyItem, ...]
-    groups: Mapping[str, tuple[ListRow, ...]]
-    words: Mapping[str, tuple[ListRow, ...]]
-    rest: tuple[ListRow, ...]
+    groups: Mapping[str, tuple[LikelyItem, ...]]
+    words: Mapping[str, tuple[LikelyItem, ...]]
+    rest: tuple[LikelyItem, ...]
 
     @cached_property
     def count(self) -> int:
@@ -54,29 +55,34 @@ class SortedItems:
 def sort_items(rows: Iterable[ListRow], catalogue: Catalogue) -> SortedItems:
     """The items that nobody has named, each name once, sorted by what their names say."""
     items = {fold_name(row.name): row for row in rows if row.name and row.match in {Match.NEW, Match.RENAMED}}
-    found = [LikelyItem(row, likely_cuts(row.name, catalogue)) for row in items.values()]
+    found = [_look_at(row, catalogue) for row in items.values()]
     likely = sorted((item for item in found if item.is_likely), key=_unlikeliness)
-    left = [item.row for item in found if not item.is_likely]
-    with_likely = {item.row.group for item in likely} | {row.group for row in items.values() if not row.group}
-    groups = _large(left, lambda row: "" if row.group in with_likely else row.group)
-    left = [row for row in left if row.group not in groups]
-    words = _large(left, lambda row: name_meaning(row.name).not_for_dogs)
-    rest = [row for row in left if name_meaning(row.name).not_for_dogs not in words]
+    left = [item for item in found if not item.is_likely]
+    with_likely = {"", *(item.row.group for item in likely)}
+    groups = _large(left, lambda item: "" if item.row.group in with_likely else item.row.group)
+    left = [item for item in left if item.row.group not in groups]
+    words = _large(left, lambda item: item.said.not_for_dogs)
+    rest = [item for item in left if item.said.not_for_dogs not in words]
     return SortedItems(tuple(likely), groups, words, tuple(rest))
 
 
-def _large(rows: Sequence[ListRow], key: Callable[[ListRow], str]) -> Mapping[str, tuple[ListRow, ...]]:
-    """The rows by a word, the most first; words of few rows, and rows without one, are left out."""
-    by_word: dict[str, list[ListRow]] = {}
-    for row in rows:
-        if word := key(row):
-            by_word.setdefault(word, []).append(row)
+def _look_at(row: ListRow, catalogue: Catalogue) -> LikelyItem:
+    """An item with what its name says."""
+    said = name_meaning(row.name)
+    return LikelyItem(row, said, likely_cuts(said, catalogue))
+
+
+def _large(items: Sequence[LikelyItem], key: Callable[[LikelyItem], str]) -> Mapping[str, tuple[LikelyItem, ...]]:
+    """The items by a word, the most first; words of few items, and items without one, are left out."""
+    by_word: dict[str, list[LikelyItem]] = {}
+    for item in items:
+        if word := key(item):
+            by_word.setdefault(word, []).append(item)
     largest = sorted(by_word, key=lambda word: -len(by_word[word]))
     return {word: tuple(by_word[word]) for word in largest if len(by_word[word]) >= LEAST_IN_GROUP}
 
 
 def _unlikeliness(item: LikelyItem) -> tuple[bool, int, int, int]:
     """What puts an item behind others: words that nobody knows, and no part or a vague one; then its line."""
-    said = name_meaning(item.row.name)
-    strange = [word for word in said.strange if word not in FILLERS and word not in UNIT_WORDS]
-    return item.row.match is not Match.RENAMED, len(strange), -said.kind_weight, item.row.line
+    strange = [word for word in item.said.strange if word not in FILLERS and word not in UNIT_WORDS]
+    return item.row.match is not Match.RENAMED, len(strange), -item.said.kind_weight, item.row.line

@@ -96,7 +96,7 @@ def space_words(name: str) -> str:
     return " ".join(re.split(r"[\W_]+", fold_name(name))).strip()
 
 
-_UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "œ": "oe", "æ": "ae", "ø": "oe"})
+_UMLAUTS = (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("œ", "oe"), ("æ", "ae"), ("ø", "oe"))
 
 
 def fold_words(text: str) -> tuple[str, ...]:
@@ -105,7 +105,9 @@ def fold_words(text: str) -> tuple[str, ...]:
     >>> fold_words("Hähnchenhälse (5 kg) o. Kn.")
     ('haehnchenhaelse', 'kg', 'o', 'kn')
     """
-    plain = unicodedata.normalize("NFC", text).casefold().translate(_UMLAUTS)
+    plain = unicodedata.normalize("NFC", text).casefold()
+    for letter, written_out in _UMLAUTS:
+        plain = plain.replace(letter, written_out)
     letters = "".join(sign for sign in unicodedata.normalize("NFD", plain) if not unicodedata.combining(sign))
     return tuple(word for word in re.split(r"[\W_]+", letters) if word.isalpha())
 

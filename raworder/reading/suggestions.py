@@ -136,7 +136,6 @@ def _agreed(meanings: Sequence[Meaning]) -> frozenset[str]:
     return frozenset.intersection(*sets) if sets else frozenset()
 
 
-@cache
 def name_meaning(name: str) -> NameMeaning:
     """What the words of a name say, the longest phrases first."""
     words, vocabulary = fold_words(name), read_cut_words()
@@ -166,7 +165,6 @@ def _phrase(words: tuple[str, ...], vocabulary: Vocabulary) -> tuple[Meaning, ..
     return ()
 
 
-@cache
 def _compound(word: str) -> tuple[tuple[Meaning, ...], tuple[Meaning, ...]]:
     """The meanings of the parts of a word written in one, if it is made of known ones; else the organs inside it."""
     parts = read_cut_words().parts
@@ -210,12 +208,11 @@ def suggest_cuts(name: str, catalogue: Catalogue) -> tuple[str, ...]:
     """
     said = name_meaning(name)
     is_strange = not said.meanings and not said.barred
-    return likely_cuts(name, catalogue) or (closest(name, catalogue.by_name) if is_strange else ())
+    return likely_cuts(said, catalogue) or (closest(name, catalogue.by_name) if is_strange else ())
 
 
-def likely_cuts(name: str, catalogue: Catalogue) -> tuple[str, ...]:
+def likely_cuts(said: NameMeaning, catalogue: Catalogue) -> tuple[str, ...]:
     """Up to three of our cuts that a name may be by what its words mean, the likeliest first."""
-    said = name_meaning(name)
     named = _named_cuts(said, catalogue)
     if said.not_for_dogs and not any(fold_words(said.not_for_dogs)[0] in fold_words(cut) for cut in named):
         return ()

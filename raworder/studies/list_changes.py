@@ -11,7 +11,7 @@ from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.names import fold_name
 from raworder.reading.names_files import name_key
 from raworder.reading.reference import read_cuts
-from raworder.reading.suggestions import likely_cuts
+from raworder.reading.suggestions import likely_cuts, name_meaning
 from raworder.reporting.words import count_text, join_names
 from raworder.studies.differences import OTHER_PACK, Identity, pair_up
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
@@ -276,7 +276,7 @@ def _money(compared: ListComparison, amount: Fraction | None) -> Decimal | None:
 def _new_items(rows: Sequence[ListRow]) -> Iterator[Block]:
     """The new items whose words are those of a cut of ours; which it is, a person says."""
     catalogue = reference_catalogue(read_cuts())
-    likely = [(row, cuts) for row in rows if row.sold_now and (cuts := likely_cuts(row.name, catalogue))]
+    likely = [(row, cuts) for row in rows if row.sold_now and (cuts := likely_cuts(name_meaning(row.name), catalogue))]
     if likely:
         columns = (Column("item", "Item"), Column("looks_like", "Looks like"), Column("code", "Code", shown=False))
         shown = tuple((row.name, ", ".join(cuts[:1]), row.code or None) for row, cuts in likely[:MOST_NAMED])

@@ -1,6 +1,6 @@
 """An invented list of 4,000 lines as a wholesaler of food might send it, with nine lines for dogs among them."""
 
-from itertools import cycle, islice, product
+from itertools import islice, product
 
 FOR_DOGS = (
     ("RINDERHERZ TK GANZ", "beef heart"), ("RINDERLEBER TK", "beef liver"), ("SCHWEINENIEREN", "pork kidney"),
@@ -21,26 +21,24 @@ NEAR = ("HÄHNCHENFLÜGEL HOT", "PUTENBRUST PFANNE", "RINDERGULASCH SCHARF", "EN
 """What looks like a cut of ours, and is meant for people."""
 
 MAKERS = ("ALDERHOF", "BRENNER", "CORVIN", "DELLE", "EBERSBACH", "FALKEN", "GRÜNING", "HALDEN", "IMKER", "JASPER")
+PACKS = ("1", "2,5", "5", "10")
 GROUPS = ("Getränke", "Molkerei", "Papier", "Reinigung")
 LINES = 4_000
 
 
-def long_list(price: str = "9,90") -> str:
+def long_list(price: str = "9,90", lines: int = LINES) -> str:
     """The list as text, with semicolons and decimal commas; groups stand in rows of their own."""
     names = product(range(100), (*DISHES, *PLAIN, *NEAR[:1]), MAKERS)
-    plain = [f"{name} {maker} {number}" for number, name, maker in islice(names, LINES - len(FOR_DOGS) - 440)]
+    plain = [f"{name} {maker} {number}" for number, name, maker in islice(names, lines - len(FOR_DOGS) - 440)]
     near = [f"{name} {maker}" for name, maker in islice(product(NEAR, MAKERS), 40)]
     grouped = [f"{group} SORTE {number}" for group, number in islice(product(GROUPS, range(100)), 400)]
     mixed = [*plain, *near]
     for place, (name, _) in enumerate(FOR_DOGS):
         mixed.insert(place * 400 + 37, name)
     rows = [*mixed, *grouped]
-    lines = ["Artikelnummer;Artikel;Gebinde;Preis je kg"]
+    text = ["Artikelnummer;Artikel;Gebinde;Preis je kg"]
     for number, name in enumerate(rows):
         if name in grouped and grouped.index(name) % 100 == 0:
-            lines.append(f"{name.split()[0]};;;")
-        lines.append(f"{number:05};{name};{next(_PACKS)} kg;{price}")
-    return "\n".join((*lines, ""))
-
-
-_PACKS = cycle(("1", "2,5", "5", "10"))
+            text.append(f"{name.split()[0]};;;")
+        text.append(f"{number:05};{name};{PACKS[number % len(PACKS)]} kg;{price}")
+    return "\n".join((*text, ""))

@@ -4,6 +4,7 @@ All names and prices are invented.
 """
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 import yaml
@@ -15,7 +16,7 @@ from tests.commands.running import Ended, told
 MAPLE = ("--currency", "EUR", "--starts", "2027-02-06", "--dog", "Maple, 22 kg, low, 2.5 %, prey model")
 COLUMNS = ("--column", "code=Artikelnummer", "--column", "cut=Artikel", "--column", "pack=Gebinde",
            "--column", "price=Preis je kg", "--price-per", "kg", "--supplier", "Halden")  # fmt: skip
-BULK, NINE = ("yes", "yes", "yes"), ("1",) * len(FOR_DOGS)
+BULK, NINE = ("yes", "yes", "yes", "yes"), ("1",) * len(FOR_DOGS)
 MOST_ANSWERS, MOST_IN_BULK = 25, 10
 """A minute of a person's time, at some two seconds an answer (own choice)."""
 
@@ -27,6 +28,14 @@ def prices(tmp_path: Path) -> Path:
     """The list."""
     path = tmp_path / "halden.csv"
     path.write_text(long_list(), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def shorter(tmp_path: Path) -> Path:
+    """A list of the same kind with a thousand lines."""
+    path = tmp_path / "halden.csv"
+    path.write_text(long_list(lines=1_000), encoding="utf-8")
     return path
 
 
@@ -43,11 +52,9 @@ def begin(prices: Path, *answers: str) -> Ended:
     return told("start", file, "--overwrite", *MAPLE, "--from", prices, *COLUMNS, typed=typed)
 
 
-def names(prices: Path) -> dict[str, list[dict[str, str]]]:
+def names(prices: Path) -> dict[str, Any]:
     """What the names file holds."""
-    found: dict[str, list[dict[str, str]]] = yaml.safe_load(
-        prices.with_name("halden.names.yaml").read_text(encoding="utf-8")
-    )
+    found: dict[str, Any] = yaml.safe_load(prices.with_name("halden.names.yaml").read_text(encoding="utf-8"))
     return found
 
 
@@ -65,15 +72,15 @@ def test_nine_lines_of_four_thousand_take_few_answers(prices: Path) -> None:
     assert len(BULK) <= MOST_IN_BULK
     assert len(answers) <= MOST_ANSWERS
     assert f"{LINES:,} items that you have not named yet" in ended.stdout
-    never = yaml.safe_load(prices.with_name("halden.names.yaml").read_text(encoding="utf-8"))["not_for_dogs"]
+    never = names(prices)["not_for_dogs"]
     assert (set(never["groups"]), len(never["words"])) == (set(GROUPS), len(DISHES))
 
 
 @pytest.mark.usefixtures("terminal")
-def test_nothing_becomes_a_cut_by_enter_and_nothing_is_matched_unasked(prices: Path) -> None:
-    ended = begin(prices, "", "", "", "", "", "rest", "")
+def test_nothing_becomes_a_cut_by_enter_and_nothing_is_matched_unasked(shorter: Path) -> None:
+    ended = begin(shorter, *("",) * 6, "rest", "")
     assert ended.code == 0, ended.stderr
-    assert cuts(prices) == {}
+    assert cuts(shorter) == {}
     assert "Still to be written" in ended.stdout
 
 
@@ -91,22 +98,22 @@ def test_next_months_list_asks_about_what_is_new_alone(prices: Path) -> None:
 
 
 @pytest.mark.usefixtures("terminal")
-def test_groups_and_words_can_be_looked_at_after_all(prices: Path) -> None:
-    ended = begin(prices, "3", "99", "2 1", "dosendeckel", "no", *NINE, "rest", "no")
+def test_groups_and_words_can_be_looked_at_after_all(shorter: Path) -> None:
+    ended = begin(shorter, "3", "99", "2 1", "dosendeckel", "no", "no", *NINE, "rest", "no")
     assert ended.code == 0, ended.stderr
     assert "the numbers go from 1 to" in ended.stderr
-    many = sum("DOSENDECKEL" in line for line in long_list().splitlines())
+    many = sum("DOSENDECKEL" in line for line in long_list(lines=1_000).splitlines())
     assert f"{many} have `dosendeckel` in their name; they come last" in " ".join(ended.stdout.split())
-    never = names(prices)["not_for_dogs"]
-    assert (len(never["groups"]), len(never["words"])) == (len(GROUPS) - 1, len(DISHES) - 2)  # type: ignore[call-overload]
-    assert all("cut" in item for item in names(prices)["items"])
+    never = names(shorter)["not_for_dogs"]
+    assert (len(never["groups"]), len(never["words"])) == (len(GROUPS) - 1, len(DISHES) - 2)
+    assert all("cut" in item for item in names(shorter)["items"])
 
 
 @pytest.mark.usefixtures("terminal")
-def test_back_undoes_the_last_answer_of_many(prices: Path) -> None:
-    ended = begin(prices, "no", "back", *BULK, *NINE, "rest", "no")
+def test_back_undoes_the_last_answer_of_many(shorter: Path) -> None:
+    ended = begin(shorter, "no", "back", *BULK, *NINE, "rest", "no")
     assert ended.code == 0, ended.stderr
-    assert cuts(prices) == dict(FOR_DOGS)
+    assert cuts(shorter) == dict(FOR_DOGS)
 
 
 def test_without_a_terminal_nothing_is_asked_and_ten_names_stand_for_all(prices: Path) -> None:

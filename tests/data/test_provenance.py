@@ -17,6 +17,7 @@ WORDS = {"seen", "derived", "memory"}
 TABLES = (
     "bone.csv",
     "cautions.csv",
+    "cut_words.csv",
     "energy.csv",
     "keeping.csv",
     "nutrients.csv",

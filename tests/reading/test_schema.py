@@ -18,6 +18,7 @@ from raworder.trade.scenario import ORDER_AHEAD_DAYS
 from raworder.trade.units import amount_text
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
+from tests.hostile.own_lists import LIST, NAMES
 from tests.hostile.test_hostile import SOUND_TEXT
 from tests.hostile.workbooks import a_book
 from tests.reading.written import DOG, KALE, a_text, reading_of
@@ -280,6 +281,7 @@ REFUSED = (
     a_text(more="all_dogs: {kennel: North}"),
     a_text(cuts="  - {cut: kale, pack: circa 2 kg, price: 2 per kg}"),
     a_text(cuts="  - {cut: kale, pack: about 2 kg, up_to: about 3 kg, price: 2 per kg}"),
+    a_text(more="suppliers: [{name: S, price_list: {file: a.csv, names: [a.names.yaml]}}]"),
     a_text(more="suppliers: [{name: S, price_list: {file: a.xlsx, sheet: [Prices]}}]"),
     a_text(more="suppliers: [{name: S, price_list: {sheet: Prices}}]"),
     a_text(more="hold: 20"),
@@ -318,6 +320,14 @@ def test_a_sheet_of_a_workbook_may_be_named(validator: jsonschema.Draft202012Val
     assert [error.message for error in validator.iter_errors(as_editors_load(text))] == []
     reading = reading_of(tmp_path, text, {"a.xlsx": a_book(name="2027")})
     assert reading.scenario is not None, reading.findings
+
+
+def test_a_list_of_a_suppliers_own_may_be_named(validator: jsonschema.Draft202012Validator, tmp_path: Path) -> None:
+    text = a_text(more="suppliers: [{name: S, price_list: {file: a.csv, names: a.names.yaml}}]")
+    assert [error.message for error in validator.iter_errors(as_editors_load(text))] == []
+    reading = reading_of(tmp_path, text, {"a.csv": LIST.encode(), "a.names.yaml": NAMES.encode()})
+    assert reading.scenario is not None, reading.findings
+    assert {offer.item for offer in reading.scenario.offers} >= {"Hälse", "Abschnitte", "Niere", "Grünkohl"}
 
 
 @pytest.mark.slow
