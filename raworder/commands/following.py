@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 NOTHING_CARRIED = "nothing is carried from the last batch, as there would be no plan then"
 
 
-@click.command()
+@click.command("next")
 @reads_scenario
 @click.option("--out", type=FILE, metavar="FILE", help="What to write; beside the scenario with the day if not said.")
 @click.option("--starts", metavar="DAY", help="The first day fed; the day after the last one if not said.")

@@ -17,7 +17,7 @@ from raworder.reading.located import Entries, Items, Node, Text, locate
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.offers import cut_as_said
-from raworder.reading.quantities import BASES_G, read_days
+from raworder.reading.quantities import read_days
 from raworder.reading.reference import read_cuts
 from raworder.reading.yaml_edits import OURS, Edit, drop_remarks, edit_yaml, replace_rows
 from raworder.reporting.bag_book import bags_text, numbers_text
@@ -27,7 +27,7 @@ from raworder.trade.dogs import Dog, Goal
 from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Lot, NewLot, Stock, Weighing
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario
-from raworder.trade.units import day_text, grams_text, read_date, share_text
+from raworder.trade.units import BASES_G, day_text, grams_text, read_date, share_text
 
 CARRIED, BEFORE = "carried for ", "before: "
 """What begins and ends our comment about carried ranges, from which they are taken back."""

@@ -310,5 +310,7 @@ def test_the_options_that_say_which_plan_read_the_same_in_every_command() -> Non
         options = {one.name: one for one in command.params if isinstance(one, click.Option)}
         if "saved" in options or "receipt" in options:
             takers[name] = [(one, options[one].opts, options[one].help) for one in ("saved", "receipt", "as_it_is")]
-    assert set(takers) == {"portion", "weigh", "replan", "labels", "calendar", "message", "nourish", "settle"}
+    assert set(takers) == {
+        *("portion", "weigh", "replan", "labels", "calendar", "message", "nourish", "settle", "enter", "next"),
+    }
     assert all(options == takers["replan"] for options in takers.values())

@@ -12,7 +12,7 @@ from raworder.rendering.terminal import UNDER, shown_columns, terminal
 from raworder.trade.document import Document, Table
 from tests.commands.running import SCENARIOS, told
 
-WITHOUT_TABLES = {"start", "scenarios", "message", "weigh", "schema", "enter", "note"}
+WITHOUT_TABLES = {"start", "scenarios", "message", "weigh", "schema", "enter", "note", "next"}
 """What prints bare lines: questions, file names, texts to be pasted, and what is for programs."""
 
 RUNS: dict[str, tuple[str, ...]] = {
