@@ -10,6 +10,8 @@ from fractions import Fraction
 from raworder.reporting.words import join_names
 from raworder.solving.missing import least_missing
 from raworder.solving.solver import Settings
+from raworder.trade.after_a_batch import variance
+from raworder.trade.batch_account import batch_account, order_account
 from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.purchase import (
     SECOND_TRIP,
@@ -81,7 +83,17 @@ def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, a
     shop = _Shop(scenario, Purchase(receipt, settled), settings, planned.total)
     result = shop.replan(as_it_is=as_it_is)
     remarks = (SUPPLEMENTS_AT_HOME,) if settled and settled.packs else ()
-    return replace(result, answer=_add_remarks(result.answer, remarks))
+    after = _explain_cost(scenario, result, planned) if earlier is None else result.after
+    return replace(result, answer=_add_remarks(result.answer, remarks), after=after)
+
+
+def _explain_cost(scenario: Scenario, result: ReplanResult, planned: Plan) -> AfterTheShop | None:
+    """What came of the shop, with why it cost other than planned; supplements, which no receipt holds, hide that."""
+    after, plan = result.after, result.answer
+    if after is None or not after.enough or not isinstance(plan, Plan) or planned.supplement_lines:
+        return after
+    paid = batch_account(plan.facts.scenario, plan, order_account(scenario, planned))
+    return replace(after, variance=variance(paid, scenario.currency))
 
 
 @dataclass(frozen=True, slots=True)

@@ -196,8 +196,18 @@ def _add_entry(tables: Tables, kind: EntryKind, day: date, says: str, voids: int
     return number
 
 
+def _refuse_other_money(tables: Tables, account: BatchAccount) -> None:
+    """Refuse a batch in another currency, as what is paid could not be added up."""
+    other = tables.execute(
+        "SELECT currency FROM batch JOIN live USING (entry) WHERE currency <> ?", (account.currency,)
+    ).fetchone()
+    if other:
+        raise BookError(f"this book is in {other[0]}, and the batch in {account.currency}", "name another with --book")
+
+
 def _add_account(tables: Tables, entry: int, account: BatchAccount) -> None:
     """The rows of a batch but for its food: which it is, its dogs, order, bills and lists."""
+    _refuse_other_money(tables, account)
     tables.execute("INSERT INTO batch VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", (
         entry, account.number, account.title, account.currency, _text(account.starts), account.days,
         account.order_ahead_days, _text(account.filled_on),

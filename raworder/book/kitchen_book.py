@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -87,10 +88,18 @@ class KitchenBook:
 
     def lots(self) -> tuple[Lot, ...]:
         """Every lot that ever was, by number, with what is left of it now."""
-        return tuple(sorted(self._lots(date.max), key=lambda lot: lot.number))
+        return self._every_lot
 
     def bags(self) -> tuple[KeptBag, ...]:
         """Every bag that was ever filled, by number."""
+        return self._every_bag
+
+    @cached_property
+    def _every_lot(self) -> tuple[Lot, ...]:
+        return tuple(sorted(self._lots(date.max), key=lambda lot: lot.number))
+
+    @cached_property
+    def _every_bag(self) -> tuple[KeptBag, ...]:
         return tuple(sorted(self._bags(date.max), key=lambda bag: bag.number))
 
     def weighings(self, dog: str = "") -> tuple[Weighing, ...]:

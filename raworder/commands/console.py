@@ -221,11 +221,16 @@ def save_papers(
     save_files(contents, overwrite=where.overwrite)
 
 
-def save_files(contents: "Sequence[tuple[Path, bytes | Tables]]", *, overwrite: bool) -> None:
-    """Write the files and folders, all or none, and say at the end of the command where they are."""
+def save_files(
+    contents: "Sequence[tuple[Path, bytes | Tables]]", *, overwrite: bool, updated: "Sequence[Path]" = ()
+) -> None:
+    """Write the files and folders, all or none, and say at the end of the command where they are.
+
+    What is `updated` was read by this very command, and may be replaced in any case.
+    """
     from raworder.commands.saving import save
 
-    save(contents, overwrite=overwrite)
+    save(contents, overwrite=overwrite, updated=updated)
     if contents:
         tell_at_end(f"written: {', '.join(str(path) for path, _ in contents)}\n")
 

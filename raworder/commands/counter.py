@@ -2,18 +2,20 @@
 
 import os
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from shlex import quote
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from raworder.commands import console
+from raworder.commands.changed_dogs import CHANGES, read_changes, takes_changes
 from raworder.commands.console import Exit, Outputs
 from raworder.commands.desk import (
     FILE,
@@ -311,6 +313,7 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
 @click.command()
 @reads_scenario
 @takes_plan
+@takes_changes
 @takes_format("blank")
 @takes_time_limit("The most that a solve takes.")
 @click.option("--all", "everything", is_flag=True, help="Print every paper, with every figure.")
@@ -323,8 +326,16 @@ def replan(
     Other weights, other prices, something missing, something else instead: what was bought is fixed and all the rest is
     solved again. Where it does not do, what is missed is told, and the cheapest that must still be fetched. With the
     plan that was taken to the shop (--plan) the batch need not be solved once more for it.
+
+    In the middle of a batch (--from) nothing is bought: until when the bags that are filled are enough, and whose go
+    to whom.
     """
+    changes = {name: which.pop(name) for name in ("from_day", *CHANGES)}
     choice = PlanChoice(**which)
+    if changes["from_day"]:
+        _share_bags_again(scenario, choice, changes, where)
+    if any(changes.values()):
+        raise click.UsageError("say with --from DAY from which day on that is so")
     if (choice.receipt is None) == (blank is None):
         raise click.UsageError("give either --receipt to plan again, or --blank to write a receipt")
     if blank is not None:
@@ -334,6 +345,20 @@ def replan(
     documents, code = _papers_after_shopping(batch, time_limit)
     screen = None if everything else partial(_after_the_shop_in_short, batch, documents)
     hand_out(batch, documents, code, where, partial(_printed_page, batch, documents), screen=screen)
+
+
+def _share_bags_again(path: Path, which: PlanChoice, changes: Mapping[str, Any], where: Outputs) -> NoReturn:
+    """Print what becomes of the bags from a day on, and end."""
+    from raworder.studies.mid_batch import mid_batch
+    from raworder.trade.batch_account import batch_account
+
+    if which.saved is None or which.receipt:
+        raise click.UsageError("--from is about bags that are filled: name their plan with --plan")
+    checked = load_scenario(path)
+    batch, plan = take_plan(checked, which)
+    changed = read_changes(path, checked, changes)
+    bags = batch_account(plan.facts.scenario, plan).bags
+    hand_out_paper(mid_batch(batch.scenario, bags, changed, quote(str(path))), where)
 
 
 def _after_the_shop_in_short(batch: BatchAnswer, documents: "Sequence[Document]") -> "Sequence[Document]":

@@ -120,7 +120,7 @@ def _begin(context: click.Context, _option: click.Parameter, all_findings: bool)
     context.meta[ALL_FINDINGS] = all_findings
 
 
-INPUT_PARAMETERS = ("scenario", "scenarios", "saved", "receipt")
+INPUT_PARAMETERS = ("scenario", "scenarios", "saved", "receipt", "lists", "earlier", "names")
 """The parameters that name files to read."""
 
 

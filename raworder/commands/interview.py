@@ -74,6 +74,11 @@ class Dialogue:
         if self._at == len(self._answers):
             console.say_words(text)
 
+    def warn(self, text: str) -> None:
+        """Print a warning on standard error, unless what follows it is answered already."""
+        if self._at == len(self._answers):
+            console.tell(text)
+
     def ask(self, question: Question, read: Callable[[str], Answer]) -> Answer:
         """The answer, read; where it cannot be read the reason is printed and the question asked again."""
         if not self.is_put(question):
@@ -285,7 +290,7 @@ PATTERN = "prey model"
 
 def check_draft(draft: "Draft", path: Path) -> None:
     """Raise `UnitError` with the first reason why the draft cannot be read as far as it goes."""
-    from raworder.reading.answers import draft_errors
+    from raworder.reading.scenario_file import draft_errors
     from raworder.rendering.files_to_fill import scenario_text
     from raworder.trade.units import UnitError
 
@@ -295,7 +300,7 @@ def check_draft(draft: "Draft", path: Path) -> None:
 
 def keep_readable_rows(draft: "Draft", path: Path) -> "Draft":
     """The draft in which offers from a price list that the reader refuses have become unread rows with the reason."""
-    from raworder.reading.answers import draft_errors
+    from raworder.reading.scenario_file import draft_errors
     from raworder.rendering.files_to_fill import offer_lines, scenario_text
 
     text = scenario_text(draft, SCHEMA)
@@ -303,13 +308,14 @@ def keep_readable_rows(draft: "Draft", path: Path) -> "Draft":
     reasons = iter([reason_by_line.get(line, "") for line in offer_lines(text)])
     suppliers = []
     for seller in draft.suppliers:
-        offers, unread = list(seller.offers), list(seller.unread)
+        offers, unread, names = list(seller.offers), list(seller.unread), seller.names
         for row_offer in seller.offers:
             reason = next(reasons) if row_offer.cut and not seller.price_list else ""
             if reason and row_offer.line:
                 offers.remove(row_offer)
                 unread.append(unread_row(row_offer, reason))
-        suppliers.append(replace(seller, offers=tuple(offers), unread=tuple(unread)))
+                names = names and names.without(dict(row_offer.fields).get("item", row_offer.cut))
+        suppliers.append(replace(seller, offers=tuple(offers), unread=tuple(unread), names=names))
     return replace(draft, suppliers=tuple(suppliers))
 
 
@@ -317,7 +323,7 @@ def unread_row(refused: "OfferDraft", why: str) -> "UnreadRow":
     """The row of an offer that the reader refuses, with the reason."""
     from raworder.trade.draft import UnreadRow
 
-    return UnreadRow(refused.line, ", ".join((refused.cut, *dict(refused.fields).values())), why)
+    return UnreadRow(refused.line, ", ".join((refused.cut, *dict(refused.fields).values())), why, refused=True)
 
 
 def offer_draft(cut: str, pack: str, price: str) -> "OfferDraft":

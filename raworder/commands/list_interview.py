@@ -1,28 +1,30 @@
-"""The questions of `start --from`: which column of a price list is which, and which of its names are cuts of ours."""
+"""The questions of `start --from` about names: which of those on a list are cuts of ours."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from functools import partial
+from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
-from types import MappingProxyType
 from typing import TYPE_CHECKING, TypeVar
 
+from raworder.commands.bulk_questions import LEFT, BulkAnswers, ask_in_bulk
 from raworder.commands.interview import Dialogue, Question, check_draft
+from raworder.commands.list_layout import LayoutInterview, ListOptions
 
 if TYPE_CHECKING:
     from raworder.reading.answers import KnownNames
-    from raworder.reading.foreign_lists import Columns, ForeignList, RowOffer
-    from raworder.trade.draft import Draft, OwnCutDraft
+    from raworder.trade.draft import Draft, OwnCutDraft, SupplierDraft
+    from raworder.trade.supplier_list import ListRow, NamedItem, SupplierList, SupplierNames
 
 
 Thing = TypeVar("Thing")
 
-OWN, REST = "own", "rest"
-"""Typed to describe a cut of one's own, and to leave out all names that follow."""
+OWN, REST, NO = "own", "rest", "no"
+"""Typed to describe a cut of one's own, to leave out all names that follow, and for what is never for dogs."""
 
 HOW_TO_MATCH = """
 Names that are no cuts of ours: type the number or the name of the cut that one stands for, `own` to describe a cut of
-your own, Enter to leave it out, or `rest` to leave out all that follow. What is left out is kept as a comment.
+your own, `no` if it is never for dogs, Enter to leave it open, or `rest` to leave all that follow open. The names file
+keeps what you say, so that next month's list asks only about what is new.
 """
 
 
@@ -30,7 +32,7 @@ class Matching:
     """Matches the names of one list with our cuts.
 
     A name is ours if it is equal or a person says so: likeness only orders the suggestions, and what nobody confirms is
-    left out and kept as a comment.
+    left out. `confirmed` is what was said, for the names file.
     """
 
     def __init__(
@@ -42,51 +44,101 @@ class Matching:
         self.fold: Callable[[str], str] = fold_name
         self.matches = {fold_name(theirs): ours for theirs, ours in given.items()}
         self.rest_left_out = self.how_is_shown = False
+        self.confirmed: list[NamedItem] = []
+        self.bulk, self.passed_over = BulkAnswers(), frozenset[str]()
 
-    def draft(self, name: str, table: "ForeignList", columns: "Columns") -> "Draft":
-        """The draft with a supplier of that name and its offers in the order of the list."""
-        from raworder.reading.foreign_lists import offer_fields, row_offers
+    def supplier(self, name: str, listed: "SupplierList") -> "SupplierDraft":
+        """The supplier of that name with the offers of the list, in its order; what is not for dogs is passed over."""
+        from raworder.reading.foreign_lists import offer_fields
         from raworder.trade.draft import OfferDraft, SupplierDraft, UnreadRow
+        from raworder.trade.supplier_list import Match
 
-        rows = tuple(row_offers(table, columns, self.so_far.currency))
-        self._check_matches(rows)
-        supplier = SupplierDraft(name)
-        for row in rows:
-            if row.why:
-                supplier = replace(supplier, unread=(*supplier.unread, UnreadRow(row.line, row.row.raw, row.why)))
+        self._warn_of_matches(listed.rows)
+        self._ask_about_many(listed.rows)
+        offers, unread = [], []
+        for row in listed.rows:
+            if row.match is Match.NOT_FOR_DOGS:
+                continue
+            if not row.sold_now:
+                unread.append(UnreadRow(row.line, row.raw, row.why))
                 continue
             cut = self._match_cut(row)
-            offer = OfferDraft(cut, tuple(offer_fields(row, cut).items()), row.line)
-            supplier = replace(supplier, offers=(*supplier.offers, offer))
-        unread = tuple(UnreadRow(finding.place.line, finding.place.cell, finding.message) for finding in table.unread)
-        supplier = replace(supplier, unread=(*supplier.unread, *unread))
-        return replace(self.so_far, suppliers=(*self.so_far.suppliers, supplier))
+            if cut != NO:
+                offers.append(OfferDraft(cut, tuple(offer_fields(row, cut).items()), row.line))
+        far = (UnreadRow(finding.place.line, finding.place.cell, finding.message) for finding in listed.unread)
+        return SupplierDraft(name, tuple(offers), (*unread, *far))
 
-    def _check_matches(self, rows: "Sequence[RowOffer]") -> None:
+    def names_after(self, before: "SupplierNames") -> "SupplierNames":
+        """The names file with what was said added to it."""
+        return replace(
+            before,
+            items=(*before.items, *self.confirmed),
+            no_groups=(*before.no_groups, *self.bulk.no_groups),
+            no_words=(*before.no_words, *self.bulk.no_words),
+        )
+
+    def _warn_of_matches(self, rows: "Sequence[ListRow]") -> None:
+        """Warn of matches given by option that name nothing on this list."""
         from raworder.reading.names import did_you_mean
-        from raworder.trade.units import UnitError
 
-        names = {self.fold(offer.name) for offer in rows}
+        names = {self.fold(text) for row in rows for text in (row.name, row.code)}
         for theirs in self.given:
             if self.fold(theirs) not in names:
-                raise UnitError(f"the list names nothing `{theirs}`", did_you_mean(theirs, names, "check the name"))
+                help_ = did_you_mean(theirs, names, "it changes nothing here")
+                self.talk.warn(f"warning: the list has nothing called `{theirs}` (--match): {help_}\n")
 
-    def _match_cut(self, offer: "RowOffer") -> str:
-        """The cut that a row offers: of that very name, or confirmed by a person; else empty."""
-        if self.known.catalogue.find(offer.name):
-            return offer.name
-        theirs = self.fold(offer.name)
-        if theirs not in self.matches:
-            self.matches[theirs] = "" if self.rest_left_out else self._ask_match(offer)
+    def _ask_about_many(self, rows: "Sequence[ListRow]") -> None:
+        """Ask about the new items of a long list in bulk, and then one by one about those that may be cuts of ours."""
+        from raworder.reading.answers import yes_or_no
+        from raworder.reading.likely_items import sort_items
+
+        is_open = [row for row in rows if row.sold_now and not row.cut and not self._given_name(row)]
+        self.bulk = ask_in_bulk(self.talk, sort_items(is_open, self.known.catalogue), self.known.catalogue)
+        if self.bulk.to_ask is None:
+            return
+        self.passed_over = frozenset(self.fold(row.name) for row in self.bulk.passed_over)
+        self.matches |= dict.fromkeys((*self.passed_over, *(self.fold(row.name) for row in self.bulk.never)), NO)
+        names = [self.fold(item.row.name) for item in self.bulk.to_ask]
+        for place, item in enumerate(self.bulk.to_ask, 1):
+            self.matches[names[place - 1]] = self._ask_match(item.row, len(names) - place)
+            if self.rest_left_out:
+                never = self.talk.ask(LEFT, yes_or_no)
+                self.matches |= dict.fromkeys(names[place - 1 :], NO if never else "")
+                break
+        self.rest_left_out = True
+
+    def _given_name(self, row: "ListRow") -> str:
+        """The code or name of a row that has an answer; empty where it has none."""
+        return next((key for key in map(self.fold, (row.code, row.name)) if key in self.matches), "")
+
+    def _match_cut(self, row: "ListRow") -> str:
+        """The cut that a row offers: of that very name, or confirmed by a person; else empty, or NO."""
+        if row.cut:
+            return row.cut
+        theirs = self._given_name(row)
+        if not theirs:
+            theirs = self.fold(row.name)
+            self.matches[theirs] = "" if self.rest_left_out else self._ask_match(row)
+        self._confirm(row, self.matches[theirs])
         return self.matches[theirs]
 
-    def _ask_match(self, offer: "RowOffer") -> str:
-        from raworder.reading.foreign_lists import suggestions
+    def _confirm(self, row: "ListRow", cut: str) -> None:
+        """Keep for the names file what a person said of a row, with the day, but for what is passed over in bulk."""
+        from raworder.trade.supplier_list import NamedItem
 
-        alike = suggestions(offer.name, self.known.catalogue)
-        if self.talk.is_put(_WHICH):
-            self.talk.say(("" if self.how_is_shown else HOW_TO_MATCH) + _describe_name(offer, alike))
-            self.how_is_shown = True
+        if cut and self.fold(row.name) not in self.passed_over:
+            today = datetime.now().astimezone().date()
+            self.confirmed.append(NamedItem(row.name, row.code, "" if cut == NO else cut, today))
+
+    def _ask_match(self, offer: "ListRow", more: int = 0) -> str:
+        """The cut that a person says it is, or one of the words typed instead; `more` items follow."""
+        from raworder.reading.suggestions import suggest_cuts
+
+        if not self.talk.is_put(_WHICH):
+            return ""
+        alike, follow = suggest_cuts(offer.name, self.known.catalogue), f"  ({more:,} more)\n" if more else ""
+        self.talk.say(("" if self.how_is_shown else HOW_TO_MATCH) + _describe_name(offer, alike) + follow)
+        self.how_is_shown = True
         answer = self.talk.ask(_WHICH, lambda text: self._read_match(text, alike))
         if answer == OWN:
             own = _ask_own_cut(self.talk, self.so_far, offer.name, self.path)
@@ -96,10 +148,10 @@ class Matching:
         return "" if answer == REST else answer
 
     def _read_match(self, text: str, alike: Sequence[str]) -> str:
-        """The cut for a typed number or name, or one of the words `own`, `rest` and nothing; UnitError for all else."""
+        """The cut for a typed number or name, or one of the words typed instead; UnitError for all else."""
         from raworder.trade.units import UnitError
 
-        if text.casefold() in {"", OWN, REST}:
+        if text.casefold() in {"", OWN, REST, NO}:
             return text.casefold()
         if text.isascii() and text.isdigit():
             if not 1 <= int(text[:4]) <= len(alike):
@@ -110,19 +162,22 @@ class Matching:
         return self.known.cut(text)
 
 
-_WHICH = Question("Number, name of a cut, `own`, `rest` or Enter", "", "--match", of_list=True)
+_WHICH = Question("Number, name of a cut, `own`, `no`, `rest` or Enter", "", "--match", of_list=True)
 
 
-def _describe_name(offer: "RowOffer", alike: Sequence[str]) -> str:
+def _describe_name(offer: "ListRow", alike: Sequence[str]) -> str:
     """A name of the list with its offer, and our cuts with similar names, numbered."""
+    from raworder.reading.foreign_lists import offer_fields
     from raworder.rendering.clean import one_line
 
-    fields = ", ".join(offer.fields.values())
+    fields = ", ".join(offer_fields(offer, offer.name).values())
     lines = [f"  {place}  {name}" for place, name in enumerate(alike, 1)]
+    was = f"has the code of `{one_line(offer.known_as)}`; what is it now" if offer.known_as else ""
+    what = was or "is no cut of ours"
     no_match = "" if alike else "  no cut of ours has a name like it"
     return (
         "\n".join(
-            (f"\nLine {offer.line}: {one_line(offer.name)} ({one_line(fields)}) is no cut of ours:", *lines, no_match)
+            (f"\nLine {offer.line}: {one_line(offer.name)} ({one_line(fields)}) {what}:", *lines, no_match)
         ).rstrip()
         + "\n"
     )
@@ -176,23 +231,6 @@ def _check_own_cut(draft: "Draft", own: "OwnCutDraft", path: Path) -> "OwnCutDra
     return own
 
 
-MOST_SHOWN = 60
-"""Characters of a cell that are shown at most."""
-
-
-@dataclass(frozen=True, slots=True)
-class ListOptions:
-    """What options say about a list: headings by field, what prices are for, our cuts by the list's names."""
-
-    columns: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
-    matches: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
-    price_per: str = ""
-    pack_unit: str = ""
-    decimal: str = ""
-    separator: str = ""
-    encoding: str = ""
-
-
 @dataclass(frozen=True, slots=True)
 class ListInterview:
     """Makes a supplier of a draft from a list, with what options say, where the scenario is saved, and known names."""
@@ -209,147 +247,53 @@ class ListInterview:
         if reads_as_ours(list_path, self.path.parent, draft.currency, self.known.catalogue):
             inside = list_path.resolve().relative_to(self.path.parent.resolve())
             return replace(draft, suppliers=(*draft.suppliers, SupplierDraft(name, price_list=inside.as_posix())))
-        table = self._table(talk, list_path)
-        columns = self._columns(talk, table)
+        names_path = self.options.names or names_path_of(list_path, self.path)
+        before = read_names(names_path)
+        listed = self._listed(talk, draft, list_path, before)
         matching = Matching(self.options.matches, self.known, self.path, talk, draft)
-        return matching.draft(name, table, columns)
+        supplier = matching.supplier(name, listed)
+        after = matching.names_after(replace(before, supplier=name, layout=listed.layout))
+        if after.items or not {"cut", "price"} <= set(map(str.casefold, listed.layout.columns.values())):
+            supplier = replace(supplier, list_file=list_path.as_posix(), names_file=names_path.as_posix(), names=after)
+        return replace(matching.so_far, suppliers=(*matching.so_far.suppliers, supplier))
 
-    def _table(self, talk: Dialogue, path: Path) -> "ForeignList":
-        """The list's table; where the file leaves open how to read it, a person in a terminal is asked."""
-        from raworder.reading.answers import read_choice
-        from raworder.reading.foreign_lists import read_foreign_list
-        from raworder.reading.names import join_in_backticks
-        from raworder.reading.notes import Notes
-        from raworder.trade.units import UnitError
+    def _listed(self, talk: Dialogue, draft: "Draft", path: Path, names: "SupplierNames") -> "SupplierList":
+        """The rows of the list, with what its names file says of them."""
+        from raworder.reading.named_lists import matched_list
+        from raworder.reading.names import fold_name
 
-        settings = {"separator": self.options.separator, "encoding": self.options.encoding}
-        questions: dict[str, tuple[str, str, tuple[str, ...]]] = {
-            "unreadable-text": ("encoding", f"{path.name} is not UTF-8 text; its encoding", ("cp1252", "latin-1")),
-            "separator-in-doubt": ("separator", f"What stands between the cells of {path.name}", (",", ";", "tab")),
-        }
-        while True:
-            notes = Notes()
-            if table := read_foreign_list(path, notes, **settings):
-                return table
-            first = notes.all()[0]
-            option, words, choices = questions.get(first.slug, ("", "", ()))
-            if not option or settings[option]:
-                raise UnitError(f"{path.name}, line {first.place.line}: {first.message}", first.help, first.slug)
-            question = Question(f"{words}, {join_in_backticks(choices)}", None, f"--{option}", of_list=True)
-            settings[option] = talk.ask(question, partial(read_choice, choices=choices))
-
-    def _columns(self, talk: Dialogue, table: "ForeignList") -> "Columns":
-        """Which column holds what: by our own headings, by options, or as a person answers."""
-        from raworder.reading.foreign_lists import Columns, find_own_columns, has_bare_packs, list_decimal_mark
-
-        our_columns = find_own_columns(table)
-        by_field = {**our_columns, **self._given_columns(table)}
-        left_out = [name for name, heading in self.options.columns.items() if not heading]
-        if not {"cut", "price"} <= set(our_columns):
-            talk.say(_overview(table) if talk.is_put(_OF_LIST) else "")
-            for word, words in _COLUMNS.items():
-                if word not in by_field and word not in left_out:
-                    _ask_column(talk, table, word, words, by_field)
-        by_field = {name: place for name, place in by_field.items() if name not in left_out}
-        decimal = (
-            self.options.decimal
-            or list_decimal_mark(table, by_field)
-            or _ask_choice(talk, "Decimal mark", "--decimal", (".", ","))
-        )
-        columns = Columns(by_field, self._price_basis(talk, table, by_field), "", decimal)
-        if not has_bare_packs(table, by_field):
-            return columns
-        return replace(columns, pack_unit=self._pack_unit(talk, table.headings[by_field["pack"]]))
-
-    def _given_columns(self, table: "ForeignList") -> Mapping[str, int]:
-        from raworder.reading.names import join_in_backticks
-        from raworder.trade.units import UnitError
-
-        places: dict[str, int] = {}
-        for name, heading in self.options.columns.items():
-            if not heading and name in {"cut", "price"}:
-                raise UnitError(
-                    f"`{name}` needs a column", f"its columns are {join_in_backticks(table.headings, 'and')}"
-                )
-            place = table.column(heading) if heading else -1
-            if place is None:
-                raise UnitError(
-                    f"the list has not one column `{heading}`",
-                    f"its columns are {join_in_backticks(table.headings, 'and')}",
-                )
-            places |= {name: place} if heading else {}
-        return places
-
-    def _price_basis(self, talk: Dialogue, table: "ForeignList", by_field: Mapping[str, int]) -> str:
-        """What a price that names no unit is for; a pack, if the headings are our own."""
-        from raworder.reading.foreign_lists import BASES, has_bare_prices, heading_basis
-
-        heading = table.headings[by_field["price"]]
-        if self.options.price_per or not has_bare_prices(table, by_field):
-            return self.options.price_per or "pack"
-        if heading.casefold() == "price" and "cut" in map(str.casefold, table.headings):
-            return "pack"
-        return _ask_choice(
-            talk, f"What is a price under `{heading}` for", "--price-per", BASES, heading_basis(heading) or None
-        )
-
-    def _pack_unit(self, talk: Dialogue, heading: str) -> str:
-        from raworder.reading.foreign_lists import WEIGHTS, heading_unit
-
-        unit = self.options.pack_unit or heading_unit(heading)
-        return unit or _ask_choice(talk, f"Unit of weight under `{heading}`", "--pack-unit", WEIGHTS)
+        about = LayoutInterview(self.options, talk, bool(names.layout.columns))
+        table, layout = about.table(path, about.over(names.layout))
+        columns = about.columns(table, layout)
+        cut_names = {*self.known.catalogue.by_name, *(fold_name(own.cut) for own in draft.own_cuts)}
+        listed = matched_list(table, columns, replace(names, layout=layout), draft.currency, cut_names)
+        about.confirm_packs(listed)
+        return listed
 
 
-_OF_LIST = Question("", of_list=True)
-"""Any question about a list."""
+def names_path_of(list_path: Path, scenario: Path) -> Path:
+    """The names file of a list where no option names one: `huber.csv` has `huber.names.yaml`.
 
-_COLUMNS: Mapping[str, str] = MappingProxyType(
-    {
-        "cut": "Column with the name of what is sold",
-        "price": "Column with the price",
-        "pack": "Column with the weight of a pack (Enter: none, all is sold by weight)",
-        "code": "Column with the supplier's code (Enter: none)",
-    }
-)
-"""The question for each field that a column may hold; cut and price are needed."""
+    It lies beside the list, or beside the scenario where the list lies elsewhere.
+    """
+    from raworder.reading.names_files import ENDING
+
+    name, folder = f"{list_path.stem}{ENDING}", scenario.parent
+    return list_path.with_name(name) if list_path.resolve().is_relative_to(folder.resolve()) else folder / name
 
 
-def _ask_column(talk: Dialogue, table: "ForeignList", name: str, words: str, by_field: dict[str, int]) -> None:
-    """Ask which column holds a field, and keep the answer; a script must name the pack's, but not the code's."""
-    question = Question(words, "" if name in {"pack", "code"} else None, f"--column {name}=HEADING", of_list=True)
-    if name == "pack" and not talk.is_put(question):
-        question = replace(question, default=None, option="--column pack=HEADING (or `pack=` where there is none)")
-    place = talk.ask(question, lambda text: _read_column(text, table))
-    if place is not None:
-        by_field[name] = place
-
-
-def _read_column(text: str, table: "ForeignList") -> int | None:
-    """The place of a column by its number, from 1, or its heading; None for no answer."""
+def read_names(path: Path) -> "SupplierNames":
+    """What the names file holds, nothing where there is none; UnitError with the first thing wrong in it."""
+    from raworder.reading.names_files import read_names_file
+    from raworder.reading.notes import Notes
+    from raworder.trade.supplier_list import SupplierNames
     from raworder.trade.units import UnitError
 
-    number = int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
-    place = number - 1 if 1 <= number <= len(table.headings) else table.column(text)
-    if text and place is None:
-        raise UnitError(f"`{text}` is no column", f"type a number from 1 to {len(table.headings)}, or the heading")
-    return place if text else None
-
-
-def _overview(table: "ForeignList") -> str:
-    """The headings, numbered, each with an example from below it."""
-    from raworder.rendering.clean import one_line
-
-    width = min(max(map(len, table.headings)), MOST_SHOWN)
-    examples = [one_line(table.example(place))[:MOST_SHOWN] for place in range(len(table.headings))]
-    numbered = enumerate(zip(table.headings, examples, strict=True), 1)
-    lines = [f"  {number}  {one_line(heading):{width}}  {example}".rstrip() for number, (heading, example) in numbered]
-    return "\n".join((f"\nThe columns of {Path(table.file).name}, each with an example:", *lines, ""))
-
-
-def _ask_choice(talk: Dialogue, words: str, option: str, choices: Sequence[str], default: str | None = None) -> str:
-    """Ask for one of a few words about a list."""
-    from raworder.reading.answers import read_choice
-    from raworder.reading.names import join_in_backticks
-
-    question = Question(f"{words}, {join_in_backticks(choices)}", default, option, of_list=True)
-    return talk.ask(question, lambda text: read_choice(text, choices))
+    if not path.exists():
+        return SupplierNames()
+    notes = Notes()
+    names = read_names_file(path, notes)
+    for finding in notes.all():
+        if finding.refuses:
+            raise UnitError(f"{finding.place.told}: {finding.message}", finding.help, finding.slug)
+    return names or SupplierNames()

@@ -12,6 +12,7 @@ from raworder.commands import console
 from raworder.commands.console import Exit, Outputs
 from raworder.commands.desk import (
     FILE,
+    accept_content,
     answer_documents,
     assume_profile,
     exit_code,
@@ -27,9 +28,11 @@ from raworder.trade.outputs import place_in_print
 
 if TYPE_CHECKING:
     from raworder.studies.asking import Ask
+    from raworder.studies.list_changes import ListComparison
     from raworder.trade.document import Document
     from raworder.trade.plan import NoPlan, Plan, Unsolved
     from raworder.trade.scenario import Scenario
+    from raworder.trade.units import Currency
 
     Study = Callable[[Scenario, Plan, Ask], Document]
 
@@ -94,6 +97,96 @@ def compare(scenarios: Sequence[Path], **how: Any) -> None:
     checked = [(str(path), load_scenario(path)) for path in scenarios]
     with open_ask(how["workers"], how["cluster"]) as ask:
         _finish(compare_variants(checked, ask), ask, Inquiry(**how))
+
+
+@click.command()
+@click.argument("lists", type=FILE, nargs=2, metavar="OLD NEW")
+@click.option("--scenario", type=FILE, metavar="FILE", help="What it does to this plan, which names one of the lists.")
+@click.option("--names", type=FILE, metavar="FILE", help="The supplier's names file; the scenario's if not said.")
+@click.option("--earlier", type=FILE, multiple=True, metavar="LIST", help="A still older list; repeatable.")
+@click.option("--currency", metavar="CODE", help="The currency of all prices; the scenario's if not said.")
+@shows_findings
+@asks
+def changes(
+    lists: tuple[Path, Path],
+    scenario: Path | None,
+    names: Path | None,
+    earlier: Sequence[Path],
+    currency: str | None,
+    **how: Any,
+) -> None:
+    """Find out what changed on a supplier's list, and what that costs.
+
+    Item by item, by the supplier's code first and then by name: dearer, cheaper, in another pack, sold out, gone, new,
+    and with earlier lists what is back. With a scenario, what your plan costs with the old list and with the new.
+    """
+    from raworder.studies.list_changes import list_changes
+    from raworder.studies.side_by_side import effect_of_lists
+
+    plans = _plans_with(scenario, lists) if scenario else None
+    book = names or (_names_file_of(scenario, lists) if scenario else None)
+    compared = _read_lists((*lists, *earlier), book, _money_of(currency, plans), plans)
+    with open_ask(how["workers"], how["cluster"]) as ask:
+        cost = tuple(effect_of_lists(*plans, ask)) if plans else ()
+        _finish(list_changes(compared, cost), ask, Inquiry(**how))
+
+
+def _plans_with(path: Path, lists: tuple[Path, Path]) -> "tuple[Scenario, Scenario]":
+    """The scenario with the old list and with the new; the command ends, with the reasons, where there is none."""
+    from raworder.reading.scenario_file import read_scenario
+
+    old, new = (each.resolve() for each in lists)
+    readings = [read_scenario(path, instead) for instead in ({new: old}, {old: new})]
+    # what a list says beside its prices is on the paper, so that warnings would say it twice
+    before, now = (accept_content(each.scenario, () if each.scenario else each.findings) for each in readings)
+    return before, now
+
+
+def _names_file_of(scenario: Path, lists: tuple[Path, Path]) -> Path | None:
+    """The names file that the scenario has for one of the lists; a usage error where it names neither."""
+    from raworder.reading.scenario_file import price_lists_of
+
+    named = price_lists_of(scenario)
+    found = [named[path] for path in map(Path.resolve, lists) if path in named]
+    if not found:
+        raise click.UsageError(
+            f"`{scenario}` names neither list; write one of them as the `price_list` of its supplier"
+        )
+    return found[0]
+
+
+def _money_of(code: str | None, plans: "Sequence[Scenario] | None") -> "Currency":
+    """The currency that was named, or that of the scenario; a usage error where there is neither."""
+    from raworder.reading.currencies import read_currency
+    from raworder.trade.units import UnitError
+
+    if plans and not code:
+        return plans[0].currency
+    if not code:
+        raise click.UsageError("nothing says what the prices are in: add --currency, such as `--currency EUR`")
+    try:
+        return read_currency(code)
+    except UnitError as error:
+        raise click.BadParameter(f"{error}; {error.help}", param_hint="--currency") from None
+
+
+def _read_lists(
+    paths: Sequence[Path], book: Path | None, money: "Currency", plans: "Sequence[Scenario] | None"
+) -> "ListComparison":
+    """The old list, the new one and earlier ones, read with their names file; the command ends where one cannot be."""
+    from raworder.reading.files import plain_file
+    from raworder.reading.named_lists import read_supplier_list
+    from raworder.reading.names_files import read_names_file
+    from raworder.reading.notes import Notes
+    from raworder.studies.list_changes import ListComparison
+    from raworder.trade.supplier_list import SupplierNames
+
+    notes = Notes()
+    names = read_names_file(book, notes) if book else SupplierNames()
+    read = [read_supplier_list(plain_file(path), names, money.code, notes) if names else None for path in paths]
+    lists = [each for each in read if each]
+    old, new, *earlier = accept_content(lists if len(lists) == len(paths) else None, notes.all())
+    return ListComparison(old, new, money, plans[0].weight_unit if plans else "kg", tuple(earlier))
 
 
 @click.command()

@@ -138,22 +138,24 @@ LIST = ".raworder-tables"
 """The file in a folder of tables that names them, so that a later run knows which are ours to take away."""
 
 
-def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool) -> None:
+def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool, updated: Collection[Path] = ()) -> None:
     """Write files and folders of tables, each whole: all of them or, where one cannot be written, none.
 
     All is written beside its place first. A link is written through. FileExistsError for what is there and may not be
-    replaced, is no ordinary file, or is a folder that holds more than our tables; OSError where two are the same.
+    replaced, is no ordinary file, or is a folder that holds more than our tables; OSError where two are the same. What
+    is `updated` may be replaced in any case.
     """
     targets = [(path, resolve_target(path), content) for path, content in contents]
     _refuse_two_in_one(targets)
-    _refuse_to_replace(targets, overwrite=overwrite)
+    fresh = [target for target in targets if target[0] not in updated]
+    _refuse_to_replace(fresh, overwrite=overwrite)
     with ExitStack() as locks:
         for path, target, _ in targets:
             with name_file_in_errors(path):
                 target.parent.mkdir(parents=True, exist_ok=True)
                 locks.enter_context(hold_lock(target, WAIT_S))
                 _clean_up(target)
-        _refuse_to_replace(targets, overwrite=overwrite)  # a run that was killed may have left a folder to put back
+        _refuse_to_replace(fresh, overwrite=overwrite)  # a run that was killed may have left a folder to put back
         try:
             for path, target, content in targets:
                 with name_file_in_errors(path):

@@ -1,5 +1,6 @@
 """`start`: begin a scenario from answers or options, as a commented file that is read back at once."""
 
+import re
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -33,7 +34,8 @@ from raworder.commands.interview import (
     new_name,
     offer_draft,
 )
-from raworder.commands.list_interview import ListInterview, ListOptions
+from raworder.commands.list_interview import ListInterview, names_path_of, read_names
+from raworder.commands.list_layout import ListOptions
 
 if TYPE_CHECKING:
     from raworder.reading.answers import KnownNames
@@ -61,13 +63,19 @@ PRINTED = Path("-")
     "--offer", "offers", multiple=True, metavar="NAME: OFFER", help='"Hollow Lane: chicken neck, 1 kg, 2.40".'
 )
 @click.option("--from", "price_list", type=FILE, metavar="FILE", help="Draft offers from this price list.")
+@click.option("--names", type=FILE, metavar="FILE", help="The names file of that list; the one beside it if not said.")
 @click.option("--supplier", metavar="NAME", help="Who sells what is on that list; the file's name if not said.")
-@click.option("--column", "columns", multiple=True, metavar="FIELD=HEADING", help="Which column is cut, pack or price.")
-@click.option("--match", "matches", multiple=True, metavar="THEIRS=OURS", help="Which cut a name on the list is.")
+@click.option(
+    "--column", "columns", multiple=True, metavar="FIELD=HEADING", help="Which column is cut, pack, price or sold."
+)
+@click.option(
+    "--match", "matches", multiple=True, metavar="THEIRS=OURS", help="Which cut a name or code on the list is."
+)
 @click.option("--price-per", metavar="WHAT", help="What the list's prices are for: pack, kg, 100 g, lb or oz.")
 @click.option("--pack-unit", metavar="UNIT", help="The unit of its packs that say none: g, kg, oz or lb.")
 @click.option("--decimal", type=click.Choice([".", ","]), help="Its decimal mark, if that is in doubt.")
 @click.option("--separator", type=click.Choice([",", ";", "tab"]), help="What stands between its cells.")
+@click.option("--sheet", metavar="NAME", help="Its sheet, in a workbook of several.")
 @click.option("--encoding", type=click.Choice(["cp1252", "latin-1"]), help="Its encoding; UTF-8 if not said.")
 @click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
 def start(file: Path, *, overwrite: bool, **options: Any) -> None:
@@ -149,12 +157,12 @@ def _read_options(options: Mapping[str, Any], names: "KnownNames", file: Path) -
         days=_check_option("--days", options["days"], DAYS),
         title=_check_option("--title", options["title"], NAME),
         units=_check_option("--units", options["units"], UNITS),
-        dogs=_read_dogs(options["dogs"], options["avoid"], names),
+        dogs=read_dog_options(options["dogs"], options["avoid"], names),
         suppliers=_read_suppliers(options["offers"], options["currency"], names),
         price_list=_read_option("--from", existing_file, str(options["price_list"])) if options["price_list"] else None,
     )
-    if options["supplier"]:
-        given = replace(given, seller=_read_seller(options["supplier"], given))
+    if seller := options["supplier"] or _known_seller(given, options["names"], file):
+        given = replace(given, seller=_read_seller(seller, given))
     if not given.missing:
         check_draft(given.draft, file)
     elif file == PRINTED:
@@ -162,6 +170,11 @@ def _read_options(options: Mapping[str, Any], names: "KnownNames", file: Path) -
             "nothing is asked where the scenario is printed", f"give {join_in_backticks(given.missing, 'and')}"
         )
     return given
+
+
+def _known_seller(given: OptionAnswers, names: Path | None, file: Path) -> str:
+    """The supplier of the price list by its names file; empty where there is none."""
+    return read_names(names or names_path_of(given.price_list, file)).supplier if given.price_list else ""
 
 
 def _read_seller(text: str, given: OptionAnswers) -> str:
@@ -180,21 +193,20 @@ def _read_list_options(options: Mapping[str, Any], names: "KnownNames") -> ListO
         word = options[option.removeprefix("--").replace("-", "_")]
         return _read_option(option, lambda text: read_choice(text, choices), word) if word else ""
 
-    columns = {
-        _read_option("--column", lambda text: read_choice(text, NAMED_FIELDS), field): heading
-        for field, heading in _pairs("--column", options["columns"])
-    }
-    matches = {
-        theirs: _read_option("--match", names.cut, ours) for theirs, ours in _pairs("--match", options["matches"])
-    }
+    columns, matches = _pairs("--column", options["columns"]), _pairs("--match", options["matches"])
     return ListOptions(
-        columns=columns,
-        matches=matches,
+        columns={
+            _read_option("--column", lambda text: read_choice(text, NAMED_FIELDS), field): heading
+            for field, heading in columns
+        },
+        matches={theirs: _read_option("--match", names.cut, ours) for theirs, ours in matches},
         price_per=one_of("--price-per", BASES),
         pack_unit=one_of("--pack-unit", WEIGHTS),
         decimal=options["decimal"] or "",
         separator=options["separator"] or "",
         encoding=options["encoding"] or "",
+        sheet=options["sheet"] or "",
+        names=options["names"],
     )
 
 
@@ -235,7 +247,7 @@ def _read_option(option: str, read: Callable[[str], Read], text: str) -> Read:
         raise UnitError(f"{option}: {error}", error.help, error.slug) from None
 
 
-def _read_dogs(texts: Sequence[str], avoid: Sequence[str], names: "KnownNames") -> "tuple[DogDraft, ...]":
+def read_dog_options(texts: Sequence[str], avoid: Sequence[str], names: "KnownNames") -> "tuple[DogDraft, ...]":
     """The dogs given by options, with what each must not eat."""
     dogs: dict[str, DogDraft] = {}
     for text in texts:
@@ -297,14 +309,54 @@ def _read_suppliers(texts: Sequence[str], currency: str | None, names: "KnownNam
 
 
 def _write_file(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrite: bool) -> NoReturn:
-    """Write the scenario, read it back, and print what it still needs and what to do next."""
+    """Write the scenario and its names files, read it back, and print what it still needs and what to do next."""
     from raworder.reading.scenario_file import read_scenario
     from raworder.rendering.files_to_fill import scenario_text
 
-    console.save_files([(file, scenario_text(draft, SCHEMA).encode()), *schema.items()], overwrite=overwrite)
+    names = _names_files(draft)
+    draft = replace(draft, suppliers=tuple(_with_own_list(seller, file) for seller in draft.suppliers))
+    text = scenario_text(draft, SCHEMA).encode()
+    console.save_files([(file, text), *schema.items(), *names.items()], overwrite=overwrite, updated=tuple(names))
     wanting, code = _read_back(draft, read_scenario(file))
     console.say_words(f"{wanting}{'Then' if wanting else 'Next'}: raworder plan {quote(str(file))}\n")
     sys.exit(code)
+
+
+def _names_files(draft: "Draft") -> Mapping[Path, bytes]:
+    """The names files of the suppliers' own lists; one that is there keeps its text, with what is new at its end."""
+    from raworder.rendering.files_to_fill import names_text
+
+    files: dict[Path, bytes] = {}
+    for seller in draft.suppliers:
+        if seller.names is None:
+            continue
+        path, after = Path(seller.names_file), seller.names
+        before = read_names(path)
+        written = path.read_text(encoding="utf-8") if path.exists() else ""
+        added = after.items[len(before.items) :]
+        if replace(after, items=before.items) == before and _ITEMS_LAST.search(written):
+            text = names_text(replace(after, items=added), written) if added else written
+        else:
+            text = names_text(after)
+        files[path] = text.encode()
+    return files
+
+
+_ITEMS_LAST = re.compile(r"^items:(?: \[\])?[ ]*(?:#.*)?\n(?:[ #].*\n|\n)*\Z", re.MULTILINE)
+"""The end of a names file to which items can be added: nothing but its items follows their heading."""
+
+
+def _with_own_list(seller: "SupplierDraft", file: Path) -> "SupplierDraft":
+    """The supplier with its list and names file named, where both lie beside the scenario or below it."""
+    if seller.names is None:
+        return seller
+    folder = file.parent.resolve()
+    places = [Path(name).resolve() for name in (seller.list_file, seller.names_file)]
+    if not all(place.is_relative_to(folder) for place in places):
+        return seller
+    price_list, names = (place.relative_to(folder).as_posix() for place in places)
+    refused = tuple(row for row in seller.unread if row.refused)
+    return replace(seller, offers=(), unread=refused, price_list=price_list, list_names=names)
 
 
 def _print_text(draft: "Draft") -> NoReturn:
@@ -321,7 +373,7 @@ def _print_text(draft: "Draft") -> NoReturn:
 
 def _read_back(draft: "Draft", reading: "Reading") -> tuple[str, Exit]:
     """What a person must still write, line by line, and the exit code; findings and what was left out are printed."""
-    from raworder.reading.answers import is_asked_later
+    from raworder.reading.scenario_file import is_asked_later
 
     wanting = [finding for finding in reading.findings if is_asked_later(finding)]
     rest = [finding for finding in reading.findings if not is_asked_later(finding)]
@@ -333,14 +385,23 @@ def _read_back(draft: "Draft", reading: "Reading") -> tuple[str, Exit]:
     return "".join(lines), Exit.REFUSED if any(finding.refuses for finding in rest) else Exit.PLAN
 
 
+MOST_LEFT_OUT = 10
+"""How many rows of each kind are named that were left out; the rest are counted."""
+
+
 def _print_left_out(draft: "Draft") -> None:
-    """Print which rows of price lists are in the file as comments only."""
+    """Print which rows of price lists are in the file as comments only, by kind."""
     for seller in draft.suppliers:
-        for row_offer in seller.offers:
-            if not row_offer.cut:
-                name = dict(row_offer.fields).get("item", "")
-                console.tell(
-                    f"left out, line {row_offer.line} of the list: `{name}` is no cut of ours; --match names one\n"
-                )
-        for row in seller.unread:
-            console.tell(f"left out, line {row.line} of the list: {row.why}\n")
+        unmatched = [
+            f"line {offer.line}: `{dict(offer.fields).get('item', '')}`" for offer in seller.offers if not offer.cut
+        ]
+        _print_kind(unmatched, "no cut of ours; --match names one")
+        _print_kind([f"line {row.line}: {row.why}" for row in seller.unread], "not sold now, or not read")
+
+
+def _print_kind(rows: Sequence[str], why: str) -> None:
+    """Print how many rows were left out for one reason, and name the first of them."""
+    if rows:
+        more = f"  and {len(rows) - MOST_LEFT_OUT} more\n" if len(rows) > MOST_LEFT_OUT else ""
+        named = "".join(f"  {row}\n" for row in rows[:MOST_LEFT_OUT])
+        console.tell(f"left out, {why}: {len(rows)} row{'s' * (len(rows) != 1)} of the list\n{named}{more}")

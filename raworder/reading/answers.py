@@ -8,8 +8,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from pathlib import Path
-from typing import Annotated, Any
+from functools import cache
+from typing import TYPE_CHECKING, Annotated, Any
 
 from raworder.reading.catalogue import Catalogue, Words, catalogue_words, help_for_unknown_cut, reference_catalogue
 from raworder.reading.characters import describe_forbidden
@@ -34,13 +34,15 @@ from raworder.reading.names import did_you_mean, fold_name, join_in_backticks, n
 from raworder.reading.patterns import PATTERNS
 from raworder.reading.quantities import read_kcal, read_percentage
 from raworder.reading.reference import read_cuts, read_toxic_foods, toxic_food
-from raworder.reading.scenario_file import read_scenario_text
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Care, Goal, OtherFood
 from raworder.trade.draft import DogDraft
-from raworder.trade.findings import Finding, Place
+from raworder.trade.findings import Place
 from raworder.trade.rounding import half_up
 from raworder.trade.units import Currency, UnitError, read_grams
+
+if TYPE_CHECKING:
+    from pydantic import TypeAdapter
 
 NAME, CURRENCY, DAY, WEIGHT, RATION, SHARE, PACK, PRICE = (
     Name, CurrencyCode, Day, DogWeight, RationText, Share, PackText, PriceText
@@ -51,21 +53,27 @@ DAYS = Annotated[int, count_from(1, LONGEST_BATCH_DAYS)]
 UNITS = Annotated[str, one_of("kg", "lb")]
 
 NOWHERE = Place("", 1, 1)
-NOT_YET = frozenset({"nothing-to-feed", "no-offers"})
-"""Findings about what is only said later."""
 
 
 def check_answer(text: str, kind: Any, currency: Currency | None = None) -> str:
     """The text of an answer, checked by reading it as a field of that kind."""
-    from pydantic import TypeAdapter, ValidationError
+    from pydantic import ValidationError
 
     said = printable(text)
     try:
-        TypeAdapter(kind).validate_python(text_at(said, NOWHERE, plain=False), context=currency)
+        _reader_of(kind).validate_python(text_at(said, NOWHERE, plain=False), context=currency)
     except ValidationError as error:
         told = error.errors()[0]["ctx"]
         raise UnitError(told["message"], told["help"], told["slug"]) from None
     return said
+
+
+@cache
+def _reader_of(kind: Any) -> "TypeAdapter[Any]":
+    """What reads a field of that kind; made once, as a long list asks for it thousands of times."""
+    from pydantic import TypeAdapter
+
+    return TypeAdapter(kind)
 
 
 def printable(text: str) -> str:
@@ -301,17 +309,3 @@ def estimate_energy(parts: Sequence[tuple[str, str]], fat: str) -> str:
     fat_share = read_percentage(fat)
     lean = max(1 - shares.get(Part.BONE, Fraction(0)) - fat_share, Fraction(0))
     return f"{half_up(LEAN_KCAL * lean + 900 * fat_share)} kcal"
-
-
-def draft_errors(text: str, path: Path) -> tuple[Finding, ...]:
-    """The errors in the scenario so far, without those that a later question will settle."""
-    return tuple(
-        finding
-        for finding in read_scenario_text(text, path).findings
-        if finding.refuses and not is_asked_later(finding)
-    )
-
-
-def is_asked_later(finding: Finding) -> bool:
-    """Whether a finding is about something that is asked later: who sells, and what a veterinarian gives."""
-    return finding.slug in NOT_YET or (finding.slug == "missing-field" and "`vet_amounts`" in finding.message)

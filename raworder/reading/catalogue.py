@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
 
-from raworder.reading.names import did_you_mean, fold_name, singulars
+from raworder.reading.names import did_you_mean, fold_name, fold_words, singulars
 from raworder.reading.reference import ReferenceCut
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 
@@ -31,6 +31,14 @@ class Catalogue:
     def species(self) -> frozenset[str]:
         """The species of all cuts."""
         return frozenset(name for cut in self.cuts for name in cut.species_names)
+
+    @cached_property
+    def names_by_words(self) -> Mapping[tuple[str, ...], tuple[str, ...]]:
+        """The cuts by the plain words of each of their names."""
+        by_words: dict[tuple[str, ...], tuple[str, ...]] = {}
+        for name, cut in self.by_name.items():
+            by_words[fold_words(name)] = (*by_words.get(fold_words(name), ()), cut.name)
+        return MappingProxyType(by_words)
 
     def with_cuts(self, cuts: Iterable[Cut]) -> "Catalogue":
         """The catalogue with more cuts in it."""

@@ -39,10 +39,15 @@ Read = TypeVar("Read", bound=Form)
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """The text of a cell, and its place and length in the file."""
+    """The text of a cell, and its place and length in the file.
+
+    In a workbook it may be a real `number`, written with a point, or one that is `unread` for the reason there.
+    """
 
     value: str
     place: Place
+    number: bool = False
+    unread: str = ""
 
 
 @dataclass(frozen=True, slots=True)

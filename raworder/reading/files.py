@@ -25,6 +25,11 @@ class NamedFile:
     encoding: str = ""
 
 
+def plain_file(path: Path) -> NamedFile:
+    """A file that nobody named in another one: what is wrong with it is told at its top."""
+    return NamedFile(path, Place(path.as_posix(), 1, 1), path.name)
+
+
 def file_text(path: Path, place: Place, notes: Notes, encoding: str = "") -> str | None:
     """The text of a regular file with plain line ends, or None with the reason in the notes, told at `place`.
 

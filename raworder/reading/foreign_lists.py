@@ -1,135 +1,79 @@
-"""Price lists with columns that are not ours: their table, what its headings say outright, and their offers.
+"""Suppliers' own lists: which column is which, and what each row says in our terms.
 
 Nothing is matched by likeness: a person says which column holds what, and which name is which cut.
 """
 
 import re
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 
-from raworder.reading.answers import NAME, PACK, PRICE, check_answer
+from raworder.reading.answers import NOWHERE, printable
 from raworder.reading.catalogue import Catalogue
-from raworder.reading.cell_tables import (
-    SEPARATORS,
-    Cell,
-    Record,
-    decimal_mark,
-    open_table,
-    rows_of_csv,
-    use_decimal_point,
-)
-from raworder.reading.characters import note_forbidden
-from raworder.reading.currencies import MoneySigns, money_signs, read_currency
-from raworder.reading.files import NamedFile
+from raworder.reading.cell_tables import Cell, Record, use_decimal_point
+from raworder.reading.currencies import money_signs, read_currency
+from raworder.reading.fields import read_name
 from raworder.reading.form import PriceListForm
+from raworder.reading.list_tables import ForeignList
+from raworder.reading.list_words import (
+    HEADINGS,
+    SOLD_HEADINGS,
+    SOLD_OUT_HEADINGS,
+    TICKS,
+    heading_key,
+    likely_decimal_mark,
+    word_key,
+)
 from raworder.reading.located import Entries, text_at
-from raworder.reading.names import closest, fold_name
+from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
+from raworder.reading.pack_words import read_pack_words
 from raworder.reading.price_lists import COLUMNS, NUMBERS, read_price_list
-from raworder.reading.workbooks import Sheet, SheetCell, format_text, sheet_cell_text
-from raworder.trade.findings import Finding, Place
-from raworder.trade.units import Currency, UnitError
+from raworder.reading.price_words import (
+    Money,
+    NotSoldNow,
+    PriceWords,
+    SoldColumn,
+    check_two_prices,
+    heading_basis,
+    one_price,
+    read_basis,
+    read_price_words,
+)
+from raworder.trade.findings import Place
+from raworder.trade.supplier_list import ListedPack, ListRow, Standing
+from raworder.trade.units import UnitError
 
 WEIGHTS = ("g", "kg", "oz", "lb")
 BASES = ("pack", "kg", "100 g", "lb", "oz")
 """What a price can be for."""
 
 _IN_HEADING = re.compile(r"(?<![^\W_])(kg|g|oz|lb)(?![^\W_])")
-_PER_HEADING = re.compile(r"(?:/|\bper |\bje |\bpro )\s*(100 g|kg|lb|oz|pack)\b")
-
-NAMED_FIELDS = ("cut", "pack", "price", "code")
-"""The fields of an offer that a person can name a column for."""
-
-_PER = re.compile(r"\s*(?:/|\bper\b)\s*(?=(?:100 g|kg|lb|oz|pack)$)")
 _BARE = re.compile(r"[0-9][0-9.,]*")
-_WITH_UNIT = re.compile(r"(?P<number>[0-9][0-9.,]*)\s*(?P<unit>[A-Za-z]+)")
+
+NAMED_FIELDS = ("cut", "pack", "price", "per", "second_price", "code", "sold", "group")
+"""What a person can name a column for."""
+
+PRICES = ("price", "second_price")
 
 
 @dataclass(frozen=True, slots=True)
-class ForeignList:
-    """The headings of a list and the rows below them; rows with another number of cells are in `odd`."""
+class Columns:
+    """The column for each field of ours, and what the cells in them leave unsaid.
 
-    file: str
-    headings: tuple[str, ...]
-    rows: tuple[Record, ...]
-    odd: tuple[Record, ...] = ()
-    unread: tuple[Finding, ...] = ()
-    """The findings about cells that lie too far out to be read."""
+    `price_for` and `second_price_for` are what prices are for, `pack_unit` the unit of packs without one; the words
+    are those of the column that says what is sold now.
+    """
 
-    def column(self, heading: str) -> int | None:
-        """The place of the only column with that heading, in upper or lower case; None if there is none or several."""
-        places = [place for place, name in enumerate(self.headings) if fold_name(name) == fold_name(heading)]
-        return places[0] if len(places) == 1 else None
-
-    def example(self, column: int) -> str:
-        """The text of the first filled cell of a column."""
-        return next((row.cells[column].value.strip() for row in self.rows if row.cells[column].value.strip()), "")
-
-    def cells(self, column: int) -> tuple[Cell, ...]:
-        """All cells of a column."""
-        return tuple(row.cells[column] for row in self.rows)
-
-
-def read_foreign_list(path: Path, notes: Notes, separator: str = "", encoding: str = "") -> ForeignList | None:
-    """The table in a file; None with the reasons noted. Its headings are the first row with several filled cells."""
-    top = Place(path.as_posix(), 1, 1)
-    rows = _rows(path, top, notes, separator, encoding)
-    if rows is None:
-        return None
-    head = next((place for place, record in enumerate(rows) if _count_filled(record) > 1), None)
-    if head is None or not rows[head + 1 :]:
-        notes.add("no-rows", "the list has no row below a row of headings", top, "check what separates its cells")
-        return None
-    width, below = len(rows[head].cells), rows[head + 1 :]
-    return ForeignList(
-        path.as_posix(),
-        tuple(cell.value.strip() for cell in rows[head].cells),
-        tuple(row for row in below if len(row.cells) == width),
-        tuple(row for row in below if len(row.cells) != width),
-        tuple(finding for finding in notes.all() if finding.slug == "cells-not-read"),
-    )
-
-
-def _rows(path: Path, top: Place, notes: Notes, separator: str, encoding: str) -> list[Record] | None:
-    """The rows of the file that are not blank; None with the reason noted."""
-    content = open_table(NamedFile(path, top, path.name, encoding=encoding), notes)
-    if isinstance(content, Sheet):
-        return _sheet_rows(content, notes)
-    if content is None or note_forbidden(content, path.as_posix(), notes):
-        return None
-    delimiter = separator.replace("tab", "\t") or _guess_separator(content)
-    if not delimiter:
-        notes.add("separator-in-doubt", "what separates the columns cannot be told", top, "state it with `--separator`")
-        return None
-    return rows_of_csv(content, path.as_posix(), delimiter, notes)
-
-
-def _sheet_rows(sheet: Sheet, notes: Notes) -> list[Record] | None:
-    """The rows of a workbook's sheet, all as wide as the widest; None where a cell of it cannot be read."""
-    width = max((max(row) for row in sheet.rows.values()), default=0)
-    signs = money_signs()
-    rows = [_sheet_row(sheet, number, width, signs, notes) for number in sorted(sheet.rows)]
-    return None if notes.refuse else rows
-
-
-def _sheet_row(sheet: Sheet, number: int, width: int, signs: MoneySigns, notes: Notes) -> Record:
-    """One row of a sheet with its cells as text."""
-    places = [sheet.place(number, column) for column in range(1, width + 1)]
-    row = [sheet.rows[number].get(column) for column in range(1, width + 1)]
-    texts = [
-        "" if cell is None else _cell_with_money(cell, place, signs, notes)
-        for cell, place in zip(row, places, strict=True)
-    ]
-    cells = tuple(Cell(text, place) for text, place in zip(texts, places, strict=True))
-    return Record(cells, "; ".join(texts))
-
-
-def _cell_with_money(cell: SheetCell, place: Place, signs: MoneySigns, notes: Notes) -> str:
-    """The text of a cell, with the currency sign that its format shows."""
-    return f"{sheet_cell_text(cell, place, notes) or ''} {signs.money_in(format_text(cell.shown_as))}".strip()
+    by_field: Mapping[str, int]
+    price_for: str = "pack"
+    pack_unit: str = ""
+    decimal: str = "."
+    second_price_for: str = "pack"
+    sold_words: Sequence[str] = ()
+    not_sold_words: Sequence[str] = ()
 
 
 def reads_as_ours(path: Path, folder: Path, currency: str, catalogue: Catalogue) -> bool:
@@ -155,82 +99,42 @@ def heading_unit(heading: str) -> str:
     return units.pop() if len(units) == 1 else ""
 
 
-def heading_basis(heading: str) -> str:
-    """What a heading says its prices are for; empty where it does not say.
-
-    >>> heading_basis("Preis/kg"), heading_basis("Price per 100 g"), heading_basis("Preis")
-    ('kg', '100 g', '')
-    """
-    match = _PER_HEADING.search(fold_name(heading))
-    return match[1] if match else ""
-
-
-def suggestions(name: str, catalogue: Catalogue) -> tuple[str, ...]:
-    """Up to three of our cuts with similar names."""
-    return closest(name, catalogue.by_name)
-
-
-def _count_filled(record: Record) -> int:
-    return sum(bool(cell.value.strip()) for cell in record.cells)
-
-
-def _guess_separator(text: str) -> str:
-    """The separator that cuts most lines into the same number of cells, outside quotes; empty where two do equally."""
-    lines = [re.sub(r'"[^"]*"', "", line) for line in text.split("\n") if line.strip()]
-    even = {separator: _most_even(lines, separator) for separator in SEPARATORS}
-    most = [separator for separator in SEPARATORS if even[separator] == max(even.values()) > (0, 0)]
-    return most[0] if len(most) == 1 else ""
-
-
-def _most_even(lines: Sequence[str], separator: str) -> tuple[int, int]:
-    """The largest number of lines in which the separator occurs equally often, and how often it does."""
-    counts = Counter(line.count(separator) for line in lines if separator in line)
-    return max(((how_many, often) for often, how_many in counts.items()), default=(0, 0))
-
-
-@dataclass(frozen=True, slots=True)
-class Columns:
-    """The column for each field of ours, what a price is for, the unit of packs without one, and the decimal mark."""
-
-    by_field: Mapping[str, int]
-    price_for: str = "pack"
-    pack_unit: str = ""
-    decimal: str = "."
-
-
-@dataclass(frozen=True, slots=True)
-class _Money:
-    """The scenario's currency, and the signs of all currencies."""
-
-    currency: Currency
-    signs: MoneySigns
-
-
-@dataclass(frozen=True, slots=True)
-class RowOffer:
-    """What a row offers, under the list's own name, or why the row cannot be read."""
-
-    row: Record
-    name: str = ""
-    fields: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
-    why: str = ""
-
-    @property
-    def line(self) -> int:
-        """Its line in the list."""
-        return self.row.cells[0].place.line
-
-
 def find_own_columns(table: ForeignList) -> Mapping[str, int]:
     """The columns whose headings are the names of our fields."""
     places = {name: table.column(name) for name in COLUMNS}
     return {name: place for name, place in places.items() if place is not None}
 
 
+def find_checks(table: ForeignList, by_field: Mapping[str, int]) -> Mapping[str, int]:
+    """Columns that may be used unasked, as they can only take rows out.
+
+    They are the one that says what is sold now, and the one with the price for something else than `price` has.
+    """
+    free = [place for place in range(len(table.headings)) if place not in by_field.values()]
+    keys = {place: heading_key(table.headings[place]) for place in free}
+    sold = [place for place in free if keys[place] in SOLD_HEADINGS | SOLD_OUT_HEADINGS]
+    sold = sold or [place for place in free if keys[place] == "status"]
+    mine = heading_basis(table.headings[by_field["price"]]) if "price" in by_field else ""
+    other = [place for place in free if mine and heading_basis(table.headings[place]) not in {"", mine}]
+    found = {"sold": sold, "second_price": other if len(other) == 1 else []}
+    return {name: places[0] for name, places in found.items() if places and name not in by_field}
+
+
+def find_basis_column(table: ForeignList, by_field: Mapping[str, int]) -> int | None:
+    """The column in which the list itself says for each price what it is for; None where it has none."""
+    for place, heading in enumerate(table.headings):
+        if place not in by_field.values() and heading_key(heading) in HEADINGS["per"]:
+            texts = [cell.value for cell in table.cells(place) if cell.value.strip()]
+            with suppress(UnitError):
+                if [read_basis(text) for text in texts]:
+                    return place
+    return None
+
+
 def list_decimal_mark(table: ForeignList, by_field: Mapping[str, int]) -> str:
-    """The decimal mark of the list; empty where its numbers leave it open."""
-    cells = [cell for name, place in by_field.items() if name in NUMBERS for cell in table.cells(place)]
-    return decimal_mark(cells, Notes()) or ""
+    """The decimal mark of the list by all its numbers; empty where they leave it open."""
+    places = [place for name, place in by_field.items() if name in NUMBERS or name in PRICES]
+    return likely_decimal_mark(cell.value for place in places for cell in table.cells(place) if not cell.number)
 
 
 def has_bare_packs(table: ForeignList, by_field: Mapping[str, int]) -> bool:
@@ -238,69 +142,166 @@ def has_bare_packs(table: ForeignList, by_field: Mapping[str, int]) -> bool:
     return "pack" in by_field and any(_BARE.fullmatch(cell.value.strip()) for cell in table.cells(by_field["pack"]))
 
 
-def has_bare_prices(table: ForeignList, by_field: Mapping[str, int]) -> bool:
+def has_bare_prices(table: ForeignList, by_field: Mapping[str, int], price: str = "price") -> bool:
     """Whether any price does not say what it is for."""
-    texts = (cell.value.strip() for cell in table.cells(by_field["price"]))
-    return any(name and not _PER.search(fold_name(name)) for name in texts)
+    texts = (cell.value for cell in table.cells(by_field[price]) if re.search("[0-9]", cell.value))
+    return any(
+        not re.search(r"(?i)(?:/|\bper\b|\bje\b|\bpro\b)\s*(?:[^\W\d_]|#|100)|(?:kg|lb|oz)\b", text) for text in texts
+    )
 
 
-def row_offers(table: ForeignList, columns: Columns, currency: str) -> Iterator[RowOffer]:
-    """What each row offers, in the order of the list."""
-    money = _Money(read_currency(currency), money_signs())
-    for row in table.rows:
+@dataclass(frozen=True, slots=True)
+class _Reader:
+    """Reads the rows of one list."""
+
+    columns: Columns
+    money: Money
+    sold: SoldColumn | None
+
+    def row(self, record: Record, group: str) -> ListRow:
+        """What a row says; one that cannot be read, or is not sold now, says why."""
+        cells = {name: record.cells[place] for name, place in self.columns.by_field.items()}
+        places = MappingProxyType({name: cell.place for name, cell in cells.items()})
+        plain = ListRow(
+            "",
+            record.cells[0].place,
+            group=" ".join(cells["group"].value.split()) if "group" in cells else group,
+            raw=record.raw,
+            places=places,
+        )
         try:
-            yield _read_offer(row, columns, money)
+            plain = replace(plain, name=_name(_text(cells.get("cut"))), place=cells["cut"].place)
+            if code := _text(cells.get("code")):
+                plain = replace(plain, code=_name(code))
+            return self._offer(plain, cells)
         except UnitError as error:
-            yield RowOffer(row, why=str(error))
-    for row in table.odd:
-        yield RowOffer(row, why=f"it has {len(row.cells)} cells and the headings {len(table.headings)}")
+            return replace(plain, standing=Standing.UNREAD, why=str(error), pack=self._pack_if_clear(cells))
+
+    def _offer(self, row: ListRow, cells: Mapping[str, Cell]) -> ListRow:
+        """The row with pack and price; of what is not sold now, as far as they can be read."""
+        try:
+            if self.sold is not None:
+                self.sold.demand_sold(_text(cells.get("sold")))
+            return self._terms(row, cells)
+        except NotSoldNow as says:
+            row = replace(row, pack=self._pack_if_clear(cells))
+            with suppress(UnitError, NotSoldNow):
+                row = self._terms(row, cells)
+            return replace(row, standing=Standing.NOT_NOW, why=str(says))
+
+    def _terms(self, row: ListRow, cells: Mapping[str, Cell]) -> ListRow:
+        """The row with pack and price; NotSoldNow where a word stands for the price."""
+        words = self._price_words(cells)
+        pack, per = self._pack(cells)
+        price = self._one_price(words, pack, per, cells)
+        more = {name: _cell_text(name, cell, self.columns) for name, cell in cells.items() if name not in NAMED_FIELDS}
+        filled = {name: text for name, text in more.items() if text}
+        return replace(row, pack=pack, price=price.amount, basis=price.basis, more=MappingProxyType(filled))
+
+    def _pack_if_clear(self, cells: Mapping[str, Cell]) -> ListedPack | None:
+        """The pack of a row that is not offered, where it can be read."""
+        with suppress(UnitError):
+            return self._pack(cells)[0]
+        return None
+
+    def _pack(self, cells: Mapping[str, Cell]) -> tuple[ListedPack | None, str]:
+        """The pack, and the unit by which it is sold where that stands in its place."""
+        text = _text(cells.get("pack"))
+        if not text:
+            return None, ""
+        said = read_pack_words(text, "." if cells["pack"].number else self.columns.decimal, self.columns.pack_unit)
+        return said.pack, said.per
+
+    def _price_words(self, cells: Mapping[str, Cell]) -> Mapping[str, PriceWords]:
+        """The prices that the row states; NotSoldNow where only words stand in their place."""
+        found: dict[str, PriceWords] = {}
+        words: list[NotSoldNow] = []
+        for name in PRICES:
+            if text := _text(cells.get(name)):
+                try:
+                    decimal = "." if cells[name].number else self.columns.decimal
+                    found[name] = read_price_words(text, decimal, self.money)
+                except NotSoldNow as says:
+                    words.append(says)
+        if words and not found:
+            raise words[0]
+        if not found:
+            raise UnitError("it has no price", "")
+        return found
+
+    def _one_price(
+        self, words: Mapping[str, PriceWords], pack: ListedPack | None, per: str, cells: Mapping[str, Cell]
+    ) -> PriceWords:
+        """The one price of a row; UnitError where two do not agree, or none can be counted with."""
+        beside = _text(cells.get("per"))
+        usual = {
+            "price": (read_basis(beside) if beside else per) or self.columns.price_for,
+            "second_price": self.columns.second_price_for,
+        }
+        prices: list[PriceWords] = []
+        errors: list[UnitError] = []
+        for name, said in words.items():
+            try:
+                prices.append(one_price(said, usual[name], pack, _text(cells[name])))
+            except UnitError as error:
+                errors.append(error)
+        if not prices:
+            raise errors[0]
+        if len(prices) > 1:
+            check_two_prices(prices[0], prices[1], pack, self.money.currency)
+        return prices[0]
 
 
-def _read_offer(row: Record, columns: Columns, money: _Money) -> RowOffer:
-    cells = {name: row.cells[place] for name, place in columns.by_field.items()}
-    texts = {name: _cell_text(name, cell, columns) for name, cell in cells.items() if cell.value.strip()}
-    name = check_answer(texts.pop("cut", ""), NAME)
-    pack = _read_pack(texts.pop("pack", ""), columns)
-    price = _read_price(texts.pop("price", ""), columns, money)
-    if not pack and " per " not in price:
-        raise UnitError("its price is for a pack, and what a pack weighs is not said", "")
-    for number in ("item", "code"):
-        if number in texts:
-            texts[number] = check_answer(texts[number], NAME)
-    first = {"pack": pack, "price": price} if pack else {"price": price}
-    return RowOffer(row, name, {**first, **texts})
+def list_rows(table: ForeignList, columns: Columns, currency: str) -> tuple[ListRow, ...]:
+    """What each row of the list says, in its order; rows with too many cells at the end."""
+    heading = table.headings[columns.by_field["sold"]] if "sold" in columns.by_field else ""
+    sold = None
+    if heading:
+        said = {word_key(cell.value) for cell in table.cells(columns.by_field["sold"])} - {""}
+        sold = SoldColumn(heading, bool(said) and said <= TICKS, columns.sold_words, columns.not_sold_words)
+    reader = _Reader(columns, Money(read_currency(currency), money_signs()), sold)
+    groups = table.groups or ("",) * len(table.rows)
+    rows = [reader.row(record, group) for record, group in zip(table.rows, groups, strict=True)]
+    rows += [
+        ListRow(
+            "",
+            record.cells[0].place,
+            raw=record.raw,
+            standing=Standing.UNREAD,
+            why=f"it has {len(record.cells)} cells and the headings {len(table.headings)}",
+        )
+        for record in table.odd
+    ]
+    return tuple(rows)
+
+
+def _name(text: str) -> str:
+    """The text as a name; UnitError for one that no scenario may hold."""
+    return str(read_name(text_at(printable(text), NOWHERE, plain=False)))
+
+
+def _text(cell: Cell | None) -> str:
+    """The text of a cell with single spaces; UnitError where it cannot be read."""
+    if cell is not None and cell.unread:
+        raise UnitError(cell.unread, "")
+    return " ".join(cell.value.split()) if cell else ""
 
 
 def _cell_text(name: str, cell: Cell, columns: Columns) -> str:
     """The text of the cell, a number with a point as its decimal mark; UnitError where that is unclear."""
     notes = Notes()
-    text = use_decimal_point(cell, columns.decimal, notes) if name in NUMBERS else cell.value
+    text = use_decimal_point(cell, columns.decimal, notes) if name in NUMBERS and not cell.number else _text(cell)
     if text is None:
         raise UnitError(notes.all()[0].message, "")
-    return " ".join(text.split())
+    return _name(text) if name == "item" and text.strip() else " ".join(text.split())
 
 
-def _read_pack(text: str, columns: Columns) -> str:
-    """The weight of a pack; a unit may be in capitals, and a bare number gets the unit of the list."""
-    if not text:
-        return ""
-    if _BARE.fullmatch(text):
-        return check_answer(f"{text} {columns.pack_unit}", PACK)
-    if (match := _WITH_UNIT.fullmatch(text)) and match["unit"].lower() in WEIGHTS:
-        text = f"{match['number']} {match['unit'].lower()}"
-    return check_answer(text, PACK)
-
-
-def _read_price(text: str, columns: Columns, money: _Money) -> str:
-    """The price with what it is for, without the signs of the scenario's currency; UnitError for any other currency."""
-    plain = money.signs.without_own_money(text, money.currency.code)
-    amount = _PER.sub(" per ", " ".join(plain.split())).strip()
-    if amount and " per " not in amount and columns.price_for != "pack":
-        amount = f"{amount} per {columns.price_for}"
-    return check_answer(amount.removesuffix(" per pack"), PRICE, money.currency)
-
-
-def offer_fields(offer: RowOffer, cut: str) -> Mapping[str, str]:
+def offer_fields(row: ListRow, cut: str) -> Mapping[str, str]:
     """The fields of the offer for our cut, with the list's own name as `item` where it differs."""
-    item = {} if fold_name(offer.name) == fold_name(cut) or "item" in offer.fields else {"item": offer.name}
-    return {**item, **offer.fields}
+    fields = {} if fold_name(row.name) == fold_name(cut) or "item" in row.more else {"item": row.name}
+    if row.pack:
+        fields["pack"] = row.pack.weight
+        fields |= {"up_to": row.pack.heaviest} if row.pack.heaviest else {}
+    if row.price is not None:
+        fields["price"] = f"{row.price}" if row.basis == "pack" else f"{row.price} per {row.basis}"
+    return fields | ({"code": row.code} if row.code else {}) | dict(row.more)

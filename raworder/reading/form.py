@@ -293,21 +293,23 @@ class OfferForm(KnownCutForm):
     )
 
 
+Separator = Annotated[str, one_of(",", ";", "tab")]
+DecimalMark = Annotated[str, one_of(".", ",")]
+Encoding = Annotated[str, one_of("utf-8", "cp1252", "latin-1")]
+
+
 class PriceListForm(Form):
     """A file beside the scenario."""
 
     noun: ClassVar[str] = "a price list"
     file: Name = Field(description="The CSV or XLSX file, from the scenario's folder.")
+    names: Name | None = Field(
+        None, description="A supplier's own list: its names file, which says what its columns and items are."
+    )
     sheet: Name | None = Field(None, description="The sheet of a workbook in which more than one can be seen.")
-    separator: Annotated[str, one_of(",", ";", "tab")] | None = Field(
-        None, description="CSV: `,`, `;` or `tab`, if it is in doubt."
-    )
-    decimal: Annotated[str, one_of(".", ",")] | None = Field(
-        None, description="CSV: the decimal mark, `.` or `,`, if it is in doubt."
-    )
-    encoding: Annotated[str, one_of("utf-8", "cp1252", "latin-1")] | None = Field(
-        None, description="CSV: `utf-8`, `cp1252` or `latin-1`; UTF-8 if not said."
-    )
+    separator: Separator | None = Field(None, description="CSV: `,`, `;` or `tab`, if it is in doubt.")
+    decimal: DecimalMark | None = Field(None, description="CSV: the decimal mark, `.` or `,`, if it is in doubt.")
+    encoding: Encoding | None = Field(None, description="CSV: `utf-8`, `cp1252` or `latin-1`; UTF-8 if not said.")
 
 
 class LeastPurchaseForm(Form):

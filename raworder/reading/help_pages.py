@@ -76,8 +76,8 @@ def read_slug(page: Path) -> Slug:
 
 
 TOPICS = (
-    "begin", "scenario", "lists", "shop", "counter", "papers", "questions", "nutrients", "many", "rules", "findings",
-    "cautions",
+    "begin", "scenario", "lists", "shop", "counter", "months", "papers", "questions", "nutrients", "many",
+    "rules", "findings", "cautions",
 )  # fmt: skip
 """The names of the topics, in the order in which a beginner needs them."""
 

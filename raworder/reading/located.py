@@ -133,11 +133,16 @@ class _TreeRefused(Exception):  # noqa: N818 - it is a signal, not an error of o
     """The tree cannot be read further; why is in the notes."""
 
 
-def locate(text: str, file: str, notes: Notes) -> Entries | None:
-    """The mapping that the text holds, or None when it cannot be read as one; the reasons go to the notes."""
+def locate(
+    text: str, file: str, notes: Notes, noun: str = "a scenario", example: str = "currency: EUR"
+) -> Entries | None:
+    """The mapping that the text holds, or None when it cannot be read as one; the reasons go to the notes.
+
+    `noun` is what messages call it, `example` a field that it may begin with.
+    """
     import yaml
 
-    composer = _Composer(text, file, notes)
+    composer = _Composer(text, file, notes, noun, example)
     if composer.unprintable():
         return None
     try:
@@ -153,8 +158,8 @@ def locate(text: str, file: str, notes: Notes) -> Entries | None:
 class _Composer:
     """Turns YAML's events into nodes with places."""
 
-    def __init__(self, text: str, file: str, notes: Notes) -> None:
-        self.text, self.file, self.notes = text, file, notes
+    def __init__(self, text: str, file: str, notes: Notes, noun: str, example: str) -> None:
+        self.text, self.file, self.notes, self.noun, self.example = text, file, notes, noun, example
         self.lines = text.split("\n")
         self.last = max((number for number, line in enumerate(self.lines) if line.strip()), default=0)
         self.events: Iterator[Event] = iter(())
@@ -210,9 +215,9 @@ class _Composer:
         else:
             self._add(
                 "wrong-shape",
-                "a scenario is a mapping of fields",
+                f"{self.noun} is a mapping of fields",
                 root.place,
-                "begin with a field, such as `currency: EUR`",
+                f"begin with a field, such as `{self.example}`",
             )
         return None
 
@@ -324,7 +329,7 @@ class _Composer:
         self._add("control-character", describe_forbidden(text), place, "take it out")
 
     def _empty(self, place: Place) -> None:
-        self._add("empty-file", "the file says nothing", place, "begin with a field, such as `currency: EUR`")
+        self._add("empty-file", "the file says nothing", place, f"begin with a field, such as `{self.example}`")
 
     def _add(self, slug: str, message: str, place: Place, remedy: str) -> None:
         self.notes.add(slug, message, place, remedy)

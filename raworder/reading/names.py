@@ -96,6 +96,20 @@ def space_words(name: str) -> str:
     return " ".join(re.split(r"[\W_]+", fold_name(name))).strip()
 
 
+_UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "œ": "oe", "æ": "ae", "ø": "oe"})
+
+
+def fold_words(text: str) -> tuple[str, ...]:
+    """The words of a name without digits, accents and case; umlauts are written out.
+
+    >>> fold_words("Hähnchenhälse (5 kg) o. Kn.")
+    ('haehnchenhaelse', 'kg', 'o', 'kn')
+    """
+    plain = unicodedata.normalize("NFC", text).casefold().translate(_UMLAUTS)
+    letters = "".join(sign for sign in unicodedata.normalize("NFD", plain) if not unicodedata.combining(sign))
+    return tuple(word for word in re.split(r"[\W_]+", letters) if word.isalpha())
+
+
 SMALL_WORDS = frozenset(("a", "an", "for", "from", "in", "its", "of", "on", "s", "the", "their", "with"))
 """Words that may stand between others without parting them; `s` is what is left of `cow's`."""
 

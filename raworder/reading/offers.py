@@ -16,14 +16,14 @@ from raworder.reading.given import Given
 from raworder.reading.limits import Bone, amounts, analysis
 from raworder.reading.names import fold_name
 from raworder.reading.notes import SearchedRemedy
-from raworder.reading.quantities import BASES_G, Amount, Price
+from raworder.reading.quantities import Amount, Price
 from raworder.reading.reference import KnownNutrients, with_cautions
 from raworder.trade.cuts import Cut, Part, is_rich
 from raworder.trade.findings import Place
 from raworder.trade.nutrients import Analysis, BoneCalcium
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, PriceStep
-from raworder.trade.units import GRAMS_PER, share_text
+from raworder.trade.units import BASES_G, GRAMS_PER, share_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

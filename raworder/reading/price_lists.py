@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from raworder.reading.cell_tables import (
@@ -56,11 +57,12 @@ Row = Mapping[str, Cell]
 
 @dataclass(frozen=True, slots=True)
 class PriceList:
-    """The offers that could be read, and the folded names of cuts in rows that could not."""
+    """The offers that could be read, the folded names of cuts in rows that could not, and the list's own day."""
 
     offers: tuple[OfferForm, ...] = ()
     lost_names: frozenset[str] = frozenset()
     whole: bool = True
+    day: date | None = None
 
 
 UNREAD = PriceList(whole=False)
@@ -76,10 +78,15 @@ class _Table:
     lost: frozenset[str] = frozenset()
 
 
-def read_price_list(form: PriceListForm, folder: Path, currency: Currency, notes: Notes) -> PriceList:
-    """The offers of a price list that a scenario names; it must lie in the scenario's folder or below."""
-    path = _path_inside(form, folder, notes)
-    _refuse_useless_fields(form, notes)
+def read_price_list(
+    form: PriceListForm, folder: Path, currency: Currency, notes: Notes, instead: Path | None = None
+) -> PriceList:
+    """The offers of a price list that a scenario names; it must lie in the scenario's folder or below.
+
+    `instead` is the file that is read in its place, wherever it lies.
+    """
+    path = instead or path_inside(form, "file", folder, notes)
+    refuse_useless_fields(form, notes)
     file = NamedFile(path, form.at("file"), form.file, form.sheet, form.encoding or "") if path else None
     content = open_table(file, notes) if file else None
     if file is None or content is None:
@@ -91,7 +98,7 @@ def read_price_list(form: PriceListForm, folder: Path, currency: Currency, notes
     return UNREAD if table is None else _price_list(table, currency, notes)
 
 
-def _refuse_useless_fields(form: PriceListForm, notes: Notes) -> None:
+def refuse_useless_fields(form: PriceListForm, notes: Notes) -> None:
     """Refuse fields that mean nothing for a file of this kind."""
     in_workbook = is_workbook(form.file)
     kind, strange = ("an XLSX", ("separator", "decimal", "encoding")) if in_workbook else ("a CSV", ("sheet",))
@@ -100,16 +107,17 @@ def _refuse_useless_fields(form: PriceListForm, notes: Notes) -> None:
             notes.add("not-for-this-file", f"{kind} file has no `{field}`", form.key_at(field), "take it out")
 
 
-def _path_inside(form: PriceListForm, folder: Path, notes: Notes) -> Path | None:
-    """The path of the list; None, and noted, where it leads out of the folder."""
-    path = folder / form.file
+def path_inside(form: PriceListForm, field: str, folder: Path, notes: Notes) -> Path | None:
+    """The path that a field names; None, and noted, where it leads out of the folder."""
+    name = str(getattr(form, field))
+    path = folder / name
     try:
         inside = path.resolve().is_relative_to(folder.resolve())
     except (OSError, RuntimeError, ValueError):
         inside = False
     if not inside:
-        message = f"`{form.file}` is outside the scenario's folder"
-        notes.add("price-list-outside", message, form.at("file"), "put the list beside the scenario or below it")
+        message = f"`{name}` is outside the scenario's folder"
+        notes.add("price-list-outside", message, form.at(field), "put the list beside the scenario or below it")
     return path if inside else None
 
 

@@ -1,16 +1,14 @@
 """What fields say beyond a plain number: prices with their basis, amounts, rations, ranges, days, nutrients."""
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from types import MappingProxyType
 
 from raworder.trade.nutrients import Per
 from raworder.trade.units import (
-    GRAMS_PER,
+    BASES_G,
     Currency,
     UnitError,
     read_count,
@@ -20,11 +18,6 @@ from raworder.trade.units import (
     read_number,
     read_percent,
 )
-
-BASES_G: Mapping[str, Fraction] = MappingProxyType(
-    {"kg": GRAMS_PER["kg"], "lb": GRAMS_PER["lb"], "oz": GRAMS_PER["oz"], "100 g": Fraction(100)}
-)
-"""The weights that a price may be given for, in grams."""
 
 METABOLIC = "/kg^0.75"
 """What stands behind energy that is for each kilogram of body weight to the power 0.75."""

@@ -234,8 +234,15 @@ def read_cold_times() -> ColdTimes:
     """How long food stays cold in a power cut, and when it may be refrozen."""
     rows = {row["key"]: row for row in table_rows("power_cut.csv")}
     sources = tuple(dict.fromkeys(row["source"] for row in rows.values()))
-    hours = (int(rows[key]["figure"]) for key in ("full_freezer", "half_full_freezer", "refrigerator"))
-    return ColdTimes(*hours, int(rows["refreeze_at_most"]["figure"]), sources)
+    figure = {key: int(row["figure"]) for key, row in rows.items()}
+    return ColdTimes(
+        full_freezer_h=figure["full_freezer"],
+        half_full_freezer_h=figure["half_full_freezer"],
+        refrigerator_h=figure["refrigerator"],
+        refreeze_c=figure["refreeze_at_most"],
+        refreeze_f=figure["refreeze_at_most_fahrenheit"],
+        sources=sources,
+    )
 
 
 @cache

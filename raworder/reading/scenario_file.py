@@ -7,6 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 from pathlib import Path
+from types import MappingProxyType
 
 from raworder.reading.bag_settings import labels, portioning
 from raworder.reading.bone import stated_bone_calcium
@@ -15,18 +16,27 @@ from raworder.reading.characters import drop_forbidden
 from raworder.reading.checked_form import Checked, checked_form, note_names
 from raworder.reading.dog_entries import Kennel, read_dogs
 from raworder.reading.files import file_text
-from raworder.reading.form import AllDogsForm, OfferForm, OnHandForm, ScenarioForm, SupplierForm, VarietyForm
+from raworder.reading.form import (
+    AllDogsForm,
+    OfferForm,
+    OnHandForm,
+    PriceListForm,
+    ScenarioForm,
+    SupplierForm,
+    VarietyForm,
+)
 from raworder.reading.form_fields import Form
 from raworder.reading.given import Given
 from raworder.reading.limits import own_profiles
 from raworder.reading.located import Entries, locate, text_at
+from raworder.reading.named_lists import read_named_list
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.offers import OfferedCut, cut_as_said, known_cut, read_offer, usual_by_weight, with_unique_keys
 from raworder.reading.own_food import add_own_cuts, read_supplements
 from raworder.reading.owners import note_collection_days, owner_named, read_owners, room_g
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
-from raworder.reading.price_lists import read_price_list
+from raworder.reading.price_lists import PriceList, read_price_list
 from raworder.reading.reference import (
     read_cautions,
     read_cuts,
@@ -60,6 +70,13 @@ FIELDS_OF_BAGS = (
     ("week_allowance", "week_share"),
 )
 """The fields of `portioning` that set a rule, with its key."""
+
+
+NOTHING: Mapping[Path, Path] = MappingProxyType({})
+"""No list is read in the place of another."""
+
+NOT_YET = frozenset({"nothing-to-feed", "no-offers"})
+"""Findings about what is only said later."""
 
 
 def where_set(form: ScenarioForm) -> tuple[tuple[str, Place], ...]:
@@ -106,17 +123,16 @@ class LotOnHand:
         return lot.frozen_on is not None, str(lot.frozen_on), lot.cut, lot.grams, lot.owner
 
 
-CRUMB_G = 10
-"""Less than this of a lot is in the book so that all adds up, and nobody keeps it. Source: common practice, no source.
-"""
-
 Lists = Sequence[tuple[str, OfferForm]]
 
 
-def build_scenario(checked: Checked, path: Path, notes: Notes) -> Scenario:
-    """The scenario put together from form, lists and tables, as far as possible; errors are noted."""
+def build_scenario(checked: Checked, path: Path, notes: Notes, instead: Mapping[Path, Path] = NOTHING) -> Scenario:
+    """The scenario put together from form, lists and tables, as far as possible; errors are noted.
+
+    `instead` has the lists that are read in the place of others, all paths resolved.
+    """
+    lists, checked = _price_lists(checked, path, notes, instead)
     form = checked.form
-    lists, checked = _price_lists(checked, path, notes)
     given = _given(checked, notes)
     offers, given = _offers(lists, form, given)
     scenario = replace(_scenario(form, path, offers, given), owners=read_owners(form, given))
@@ -168,21 +184,44 @@ def _with_nourishment(form: ScenarioForm, given: Given, scenario: Scenario) -> S
     )
 
 
-def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Checked]:
+def _price_lists(checked: Checked, path: Path, notes: Notes, instead: Mapping[Path, Path]) -> tuple[Lists, Checked]:
     """Every line of every list with its supplier's name, and what is known to be lost after reading them."""
     form = checked.form
     lines: list[tuple[str, OfferForm]] = [(YOUR_LIST, line) for line in form.cuts]
+    suppliers = []
     for supplier in form.suppliers:
         lines += [(str(supplier.name), line) for line in supplier.cuts]
         if supplier.price_list is not None:
-            found = read_price_list(supplier.price_list, path.parent, form.currency, notes)
+            found = _price_list(supplier.price_list, form, path.parent, notes, instead)
             lines += [(str(supplier.name), line) for line in found.offers]
             checked = replace(
                 checked,
                 lost=checked.lost if found.whole else checked.lost | {"suppliers"},
                 lost_names=checked.lost_names | found.lost_names,
             )
-    return lines, checked
+            if found.day and not supplier.list_date:
+                supplier = supplier.model_copy(update={"list_date": found.day})  # noqa: PLW2901 - the same, dated
+        suppliers.append(supplier)
+    return lines, replace(checked, form=form.model_copy(update={"suppliers": tuple(suppliers)}))
+
+
+def _price_list(
+    named: PriceListForm, form: ScenarioForm, folder: Path, notes: Notes, instead: Mapping[Path, Path]
+) -> PriceList:
+    """A list of ours, or with a names file one of the supplier's own."""
+    other = instead.get(_resolved(folder / named.file))
+    if named.names is None:
+        return read_price_list(named, folder, form.currency, notes, other)
+    known = {fold_name(own.cut) for own in form.own_cuts} | set(reference_catalogue(read_cuts()).by_name)
+    return read_named_list(named, folder, form.currency, known, notes, other)
+
+
+def _resolved(path: Path) -> Path:
+    """The file that a path leads to; the path itself where it cannot be followed, as reading it will say why."""
+    try:
+        return path.resolve()
+    except (OSError, RuntimeError, ValueError):
+        return path
 
 
 def _offers(lists: Lists, form: ScenarioForm, given: Given) -> tuple[tuple[OfferedCut, ...], Given]:
@@ -247,8 +286,7 @@ def _held_by_book(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], 
         return ()
     sold = {offer.cut.name: offer.cut for offer in offers}
     owners = {dog.owner for dog in form.dogs if dog.owner}
-    lots = (lot for lot in stock.lots if lot.left_g >= CRUMB_G)
-    held = [_held_lot(lot, sold, owners, form, given) for lot in lots]
+    held = [_held_lot(lot, sold, owners, form, given) for lot in stock.without_crumbs().lots]
     return tuple(sorted((lot for lot in held if lot), key=lambda held: held.age))
 
 
@@ -334,11 +372,14 @@ class Reading:
     findings: tuple[Finding, ...]
 
 
-def read_scenario(path: Path) -> Reading:
-    """The scenario that a file describes; `scenario` is None exactly when a finding refuses."""
+def read_scenario(path: Path, instead: Mapping[Path, Path] = NOTHING) -> Reading:
+    """The scenario that a file describes; `scenario` is None exactly when a finding refuses.
+
+    `instead` has the price lists that are read in the place of others, all paths resolved.
+    """
     notes = Notes()
     text = file_text(path, Place(path.as_posix(), 1, 1), notes)
-    return _read(text, path, notes)
+    return _read(text, path, notes, instead)
 
 
 def read_scenario_text(text: str, path: Path) -> Reading:
@@ -346,9 +387,18 @@ def read_scenario_text(text: str, path: Path) -> Reading:
     return _read(text, path, Notes())
 
 
-def _read(text: str | None, path: Path, notes: Notes) -> Reading:
+def price_lists_of(path: Path) -> Mapping[Path, Path | None]:
+    """The price lists that a scenario names, resolved, each with its names file if it has one."""
+    notes = Notes()
+    text = file_text(path, Place(path.as_posix(), 1, 1), notes)
     checked = _checked(text, path.as_posix(), notes) if text is not None else None
-    scenario = build_scenario(checked, path, notes) if checked else None
+    named = [supplier.price_list for supplier in checked.form.suppliers if supplier.price_list] if checked else []
+    return {_resolved(path.parent / each.file): path.parent / each.names if each.names else None for each in named}
+
+
+def _read(text: str | None, path: Path, notes: Notes, instead: Mapping[Path, Path] = NOTHING) -> Reading:
+    checked = _checked(text, path.as_posix(), notes) if text is not None else None
+    scenario = build_scenario(checked, path, notes, instead) if checked else None
     findings = notes.all()
     refused = any(finding.refuses for finding in findings)
     return Reading(None if refused else scenario, findings)
@@ -358,3 +408,17 @@ def _checked(text: str, file: str, notes: Notes) -> Checked | None:
     notes.remember(file, text)
     root = locate(text, file, notes)
     return checked_form(root, notes) if root is not None else None
+
+
+def draft_errors(text: str, path: Path) -> tuple[Finding, ...]:
+    """The errors in the scenario so far, without those that a later question will settle."""
+    return tuple(
+        finding
+        for finding in read_scenario_text(text, path).findings
+        if finding.refuses and not is_asked_later(finding)
+    )
+
+
+def is_asked_later(finding: Finding) -> bool:
+    """Whether a finding is about something that is asked later: who sells, and what a veterinarian gives."""
+    return finding.slug in NOT_YET or (finding.slug == "missing-field" and "`vet_amounts`" in finding.message)

@@ -13,6 +13,7 @@ from raworder.rendering.spreadsheets import guard_formula
 from raworder.trade.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft
 from raworder.trade.purchase import Receipt, Received
 from raworder.trade.scenario import Offer, Scenario
+from raworder.trade.supplier_list import NamedItem, SupplierNames
 
 NOT_TEXT = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null"})
 """Words that some YAML readers do not take for text. Source: the types of YAML 1.1, from memory, not looked up."""
@@ -161,6 +162,11 @@ def _suppliers(suppliers: Sequence[SupplierDraft]) -> Iterator[str]:
 
 
 def _offers(supplier: SupplierDraft) -> Iterator[str]:
+    if supplier.list_names:
+        file, names = quote_yaml(supplier.price_list), quote_yaml(supplier.list_names)
+        yield "    # Its own list, and what each name on it is: the next list goes here in its place."
+        yield f"    price_list: {{file: {file}, names: {names}}}"
+        return
     if supplier.price_list:
         yield f"    price_list: {quote_yaml(supplier.price_list)}"
         return
@@ -280,3 +286,60 @@ def _receipt_cells(offer: Offer | None, line: Received, digits: int, *, writes_w
     yield str(line.units) if (not offer.by_weight if offer else line.units > 1) else ""
     yield f"{line.grams} g" if writes_weight else ""
     yield f"{line.paid:.{digits}f}"
+
+
+def names_text(names: SupplierNames, written: str = "") -> str:
+    """The text of a names file; items are added to what is `written` already, where nothing else is new.
+
+    `written` must be a text that such a file held, or empty; comments in it stay.
+    """
+    lines = [_item_line(item) for item in names.items]
+    if written:
+        return "\n".join((re.sub(r"^items: \[\]", "items:", written, flags=re.MULTILINE).rstrip("\n"), *lines)) + "\n"
+    items = "items:" if lines else "items: []"
+    return "\n".join((*_layout_lines(names), "", *_never_lines(names), "", *_ITEM_NOTES, items, *lines)) + "\n"
+
+
+_ITEM_NOTES = (
+    "# What each item is: a cut of ours, or `not_for_dogs: yes`, and the day on which somebody said so. An item is",
+    "# found by its code, as long as its name stays; else by its name.",
+)
+
+
+def _item_line(item: NamedItem) -> str:
+    fields = [f"code: {quote_yaml(item.code)}"] if item.code else []
+    fields += [f"name: {quote_yaml(item.name)}"]
+    fields += [f"cut: {quote_yaml(item.cut)}" if item.cut else "not_for_dogs: yes"]
+    fields += [f"confirmed: {item.confirmed}"] if item.confirmed else []
+    return f"  - {{{', '.join(fields)}}}"
+
+
+def _layout_lines(names: SupplierNames) -> Iterator[str]:
+    """How the supplier's lists are read."""
+    layout = names.layout
+    yield "# How the lists of this supplier are read, and what its items are; `raworder help lists` explains it."
+    yield f"supplier: {quote_yaml(names.supplier)}"
+    for field in ("encoding", "separator", "decimal", "sheet"):
+        if value := getattr(layout, field):
+            yield f"{field}: {quote_yaml(value)}"
+    yield "# The headings of the columns that hold what we ask for."
+    yield "columns:"
+    yield from (f"  {field}: {quote_yaml(heading)}" for field, heading in layout.columns.items())
+    for field, note in (
+        ("price_per", "What a price is for that does not say it."), ("second_price_per", ""),
+        ("pack_unit", "The unit of packs that name none."),
+    ):  # fmt: skip
+        if value := getattr(layout, field):
+            yield from [f"# {note}"] if note else []
+            yield f"{field}: {_yaml_value(value)}"
+    for field in ("sold_words", "not_sold_words"):
+        if words := getattr(layout, field):
+            yield f"{field}: [{', '.join(map(quote_yaml, words))}]"
+
+
+def _never_lines(names: SupplierNames) -> Iterator[str]:
+    """What is never for dogs, by groups and words."""
+    yield "# Never for dogs: whole groups of the list, and every name with one of these words."
+    yield "not_for_dogs:"
+    yield f"  groups: [{', '.join(map(quote_yaml, names.no_groups))}]"
+    yield f"  words: [{', '.join(map(quote_yaml, names.no_words))}]"

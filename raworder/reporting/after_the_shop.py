@@ -7,6 +7,7 @@ from raworder.reporting.balanced_weeks import full_days
 from raworder.reporting.freezing import freezer_overflow
 from raworder.reporting.shares import species_demands
 from raworder.reporting.words import join_names, paper, range_text, subject_text
+from raworder.trade.after_a_batch import variance_text
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan
 from raworder.trade.purchase import AfterTheShop, Missed
@@ -34,6 +35,8 @@ def _blocks(scenario: Scenario, after: AfterTheShop, plan: Plan | None) -> Itera
         yield from _suggest_remedy(scenario, after)
     yield from (Paragraph(text) for text in _explain_shortage(scenario, after))
     yield _money(after)
+    if after.variance:
+        yield Paragraph(variance_text(after.variance, scenario.currency))
     if after.missed:
         yield _missed_table(after)
     if plan:

@@ -1,10 +1,12 @@
 """What differs between two answers, and between two price lists."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import TypeVar
 
+from raworder.reading.names import fold_name
 from raworder.reporting.nutrition_words import packs_text
 from raworder.reporting.words import price_text, step_text, units_text
 from raworder.studies.orders import FoundOrder, lacks_text
@@ -12,11 +14,17 @@ from raworder.trade.document import Cell, Column, Holds
 from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer, Supplier
 
-Sold = tuple[str, str, str, str, str]
-"""What identifies an offer across lists: supplier, cut, pack, how it is sold, and which of several alike."""
+Item = TypeVar("Item")
+
+Identity = Callable[[Item], Hashable | None]
+"""Gives what an item is known by on two lists; nothing where it does not have that."""
 
 Pack = tuple[str, str, int]
 """What identifies a pack of a supplement across lists: supplier, supplement, and how many steps it holds."""
+
+
+OTHER_PACK = "other pack"
+"""Said of an item that is sold in another pack than before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,32 +43,84 @@ class OfferChange:
 
     @property
     def says(self) -> str:
-        """How it changed, in a word; empty where it did not."""
+        """How it changed, in a few words; empty where it did not."""
         if self.before is None:
             return "new"
         if self.after is None:
             return "gone"
-        return _price_change(self.before, self.after)
+        change = _price_change(self.before, self.after)
+        return ", ".join(filter(None, (OTHER_PACK, change))) if self.has_other_pack else change
+
+    @property
+    def has_other_pack(self) -> bool:
+        """Whether it is sold in another pack, so that numbers of packs mean something else."""
+        return bool(self.before and self.after and _how_sold(self.before) != _how_sold(self.after))
+
+    @property
+    def by_pack(self) -> "tuple[OfferChange, ...]":
+        """The change, or where it is sold in another pack that the one is gone and the other new."""
+        return (OfferChange(self.before, None), OfferChange(None, self.after)) if self.has_other_pack else (self,)
 
 
 def compare_offers(first: Scenario, second: Scenario) -> tuple[OfferChange, ...]:
-    """All offers of two scenarios, those of the first in its order, then those of the second only."""
-    before, after = offers_by_item(first), offers_by_item(second)
-    keys = dict.fromkeys((*before, *after))
-    return tuple(OfferChange(before.get(key), after.get(key)) for key in keys)
+    """All offers of two scenarios, those of the first in order, then those of the second only."""
+    before, after = (
+        sorted(scenario.offers, key=lambda offer: (offer.supplier, offer.cut, offer.steps[0].unit_price))
+        for scenario in (first, second)
+    )
+    return tuple(OfferChange(*pair) for pair in pair_up(before, after, _IDENTITIES))
 
 
-def offers_by_item(scenario: Scenario) -> dict[Sold, Offer]:
-    """The offers by what identifies them; of several alike the cheapest comes first."""
-    offers: dict[Sold, Offer] = {}
-    for offer in sorted(scenario.offers, key=lambda offer: (offer.supplier, offer.cut, offer.steps[0].unit_price)):
-        how = "by weight" if offer.by_weight else "about" if offer.heaviest_g else "pack"
-        pack = "" if offer.by_weight else str(offer.unit_g)
-        number = 0
-        while (key := (offer.supplier, offer.cut, pack, how, str(number))) in offers:
-            number += 1
-        offers[key] = offer
-    return offers
+def pair_up(
+    before: Sequence[Item], after: Sequence[Item], identities: Iterable[Identity[Item]]
+) -> tuple[tuple[Item | None, Item | None], ...]:
+    """Each item of the first list with what it is on the second, then what is on the second alone.
+
+    An item is looked for by the first identity, then what is left over by the next; items that share one are taken in
+    their order, so that no item is paired twice.
+    """
+    found: dict[int, int] = {}
+    for identity in identities:
+        waiting: dict[Hashable, list[int]] = {}
+        taken = set(found.values())
+        for place, item in enumerate(after):
+            if place not in taken and (key := identity(item)):
+                waiting.setdefault(key, []).append(place)
+        for place, item in enumerate(before):
+            if place not in found and waiting.get(identity(item)):
+                found[place] = waiting[identity(item)].pop(0)
+    taken = set(found.values())
+    return (
+        *((item, after[found[place]] if place in found else None) for place, item in enumerate(before)),
+        *((None, item) for place, item in enumerate(after) if place not in taken),
+    )
+
+
+def _how_sold(offer: Offer) -> tuple[str, Fraction | None]:
+    """How an offer is sold, and the weight of its pack."""
+    if offer.by_weight:
+        return "by weight", None
+    return ("about" if offer.heaviest_g else "pack"), offer.unit_g
+
+
+def _by_code(offer: Offer) -> Hashable | None:
+    return (offer.supplier, offer.cut, fold_name(offer.code)) if offer.code else None
+
+
+def _by_item(offer: Offer) -> Hashable | None:
+    name = fold_name(offer.item)
+    return (offer.supplier, offer.cut, name) if name not in {"", fold_name(offer.cut)} else None
+
+
+_IDENTITIES: Sequence[Identity[Offer]] = (
+    lambda offer: offer.code and (_by_code(offer), _by_item(offer), _how_sold(offer)),
+    lambda offer: offer.code and (_by_code(offer), _how_sold(offer)),
+    _by_code,
+    lambda offer: _by_item(offer) and (_by_item(offer), _how_sold(offer)),
+    lambda offer: (offer.supplier, offer.cut, _how_sold(offer)),
+    _by_item,
+)
+"""What an offer is known by on two lists: the supplier's code first, then its name and its pack; always of one cut."""
 
 
 def prices_text(offer: Offer | None, weight_unit: str) -> str:
@@ -181,7 +241,7 @@ def _stock_change(before: Offer, after: Offer) -> str:
     """That another amount is available, or sold at least, or that it is sold in other steps; empty for none."""
     if _most_g(before) != _most_g(after):
         return "other amount there"
-    if before.unit_g != after.unit_g:
+    if before.unit_g != after.unit_g and before.by_weight:
         return "other steps"
     return "" if before.least_units == after.least_units else "another least amount"
 

@@ -19,6 +19,7 @@ from raworder.studies.differences import (
     line_change_columns,
     line_change_row,
     packs_bought,
+    per_dog_day,
     prices_text,
     replace_lists,
     supplement_rows,
@@ -64,6 +65,32 @@ def compare_variants(scenarios: Sequence[tuple[str, Scenario]], ask: Ask) -> Doc
         if _key("of", place) in orders
     ]
     return paper(first, "variants", "Side by side", _blocks(variants) if _key("of", 0) in orders else ())
+
+
+def effect_of_lists(old: Scenario, new: Scenario, ask: Ask) -> Iterator[Block]:
+    """What a plan costs with an old and with a new list, a dog-day, and what is bought differently."""
+    orders = find_orders({"old": old, "new": new}, ask)
+    if not {"old", "new"} <= orders.keys():
+        return
+    first, second = _Variant("the old list", old, orders["old"]), _Variant("The new list", new, orders["new"])
+    before, after = first.found.order, second.found.order
+    if not isinstance(before, Plan) or not isinstance(after, Plan):
+        yield _costs((first, second))
+        return
+    yield Paragraph(" ".join((_effect_text(old, before, after), *nearness(old, (before, after)))))
+    lines = _line_changes(first, second, compare_offers(old, new))
+    yield lines if isinstance(lines, Table) else Paragraph("The cheapest order is the same as before.")
+
+
+def _effect_text(scenario: Scenario, before: Plan, after: Plan) -> str:
+    """How much more or less a plan costs than before, in all and a dog-day."""
+    money = scenario.currency.text
+    more = costs_more(scenario, before, after)
+    a_day, was = (per_dog_day(scenario, plan) for plan in (after, before))
+    told = f"Your plan costs {money(after.total)} with the new list: {money(a_day)} a dog and day"
+    if not more:
+        return f"{told}, as with the old."
+    return f"{told}. That is {money(abs(more))} {'more' if more > 0 else 'less'} than with the old, at {money(was)}."
 
 
 def _key(what: str, place: int) -> str:
@@ -186,10 +213,11 @@ def _compare_with_first(first: _Variant, other: _Variant) -> Iterator[Block]:
 
 def _line_changes(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> Block:
     """The lines of which the two orders buy different amounts."""
-    counts = [_units_in_both(first, other, item) for item in lists]
+    items = [item for change in lists for item in change.by_pack]
+    counts = [_units_in_both(first, other, item) for item in items]
     lines = [
         LineChange(_offer_in_units(item), *units)
-        for item, units in zip(lists, counts, strict=True)
+        for item, units in zip(items, counts, strict=True)
         if units[0] != units[1]
     ]
     rows = (
@@ -279,6 +307,8 @@ def _as_it_stands(first: _Variant, other: _Variant, lists: Sequence[OfferChange]
     now = {item.before.key: item.after for item in lists if item.before and item.after}
     if any(key not in now for key in units):
         return f"The order of {first.name} cannot be had from the lists of {other.name}: a line of it is gone."
+    if any(item.has_other_pack and item.before and item.before.key in units for item in lists):
+        return f"The order of {first.name} cannot be had from the lists of {other.name}: a pack of it has changed."
     unit_g = {offer.key: offer.unit_g for offer in scenario.offers}
     moved = {now[key].key: ceil(count * unit_g[key] / now[key].unit_g) for key, count in units.items()}
     cost = cost_at(other.scenario, moved, packs_bought(scenario, order))

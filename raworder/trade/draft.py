@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from raworder.trade.supplier_list import SupplierNames
+
 MOST_NAMED, LONGEST_NAMED = 3, 80
 """The dogs and characters up to which a title names every dog; longer lists are counted instead."""
 
@@ -41,21 +43,30 @@ class OfferDraft:
 
 @dataclass(frozen=True, slots=True)
 class UnreadRow:
-    """A row of a price list that could not be read as an offer."""
+    """A row of a price list that is no offer; `refused` where it could be read, but no scenario may hold it."""
 
     line: int
     row: str
     why: str
+    refused: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class SupplierDraft:
-    """A supplier as it was typed, with its offers or its price list."""
+    """A supplier as it was typed, with its offers or its price list, one of its own with the names file `list_names`.
+
+    Where offers were drafted from a list of its own, `list_file` and `names_file` are where these lie, and `names` is
+    what the names file is to hold.
+    """
 
     name: str
     offers: tuple[OfferDraft, ...] = ()
     unread: tuple[UnreadRow, ...] = ()
     price_list: str = ""
+    list_names: str = ""
+    list_file: str = ""
+    names_file: str = ""
+    names: SupplierNames | None = None
 
 
 @dataclass(frozen=True, slots=True)

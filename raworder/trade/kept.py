@@ -5,7 +5,7 @@ taken out of a lot is still in it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -103,6 +103,11 @@ class KeptBag:
         return self.fate_on <= day if self.fate_on else self.feed_on < day
 
 
+CRUMB_G = 10
+"""Less than this of a lot is in the book so that all adds up, and nobody keeps it. Source: common practice, no source.
+"""
+
+
 @dataclass(frozen=True, slots=True)
 class Stock:
     """What the freezer holds on a day: lots with something left, the oldest first, and bags by the day they are for.
@@ -126,6 +131,10 @@ class Stock:
         return sum((lot.left_worth for lot in self.lots), Fraction(0)) + sum(
             (bag.worth for bag in self.bags), Fraction(0)
         )
+
+    def without_crumbs(self) -> "Stock":
+        """The same without lots of which less than `CRUMB_G` is left."""
+        return replace(self, lots=tuple(lot for lot in self.lots if lot.left_g >= CRUMB_G))
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from enum import StrEnum
 from fractions import Fraction
 from math import floor
 
+from raworder.trade.after_a_batch import Variance
 from raworder.trade.as_fed import with_grams
 from raworder.trade.cuts import Cut, Measure, Subject
 from raworder.trade.dogs import Dog
@@ -69,6 +70,7 @@ class AfterTheShop:
     fetched; `fetched` is what must be fetched, in words. `as_it_is` is true where nothing is fetched, and `filled`
     where bags can be filled even so. All dogs together need `needed_g`, and `there_g` is bought or on hand; both are
     set only where something is missing. `any_species` is true where the rules on species cannot be kept at all.
+    `variance` says why it cost other than planned, where that is known and nothing is missing.
     """
 
     planned: Decimal | None
@@ -83,6 +85,7 @@ class AfterTheShop:
     needed_g: int = 0
     there_g: int = 0
     any_species: bool = False
+    variance: Variance | None = None
 
     @property
     def missing_g(self) -> int:

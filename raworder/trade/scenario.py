@@ -222,12 +222,13 @@ class Keeping:
 
 @dataclass(frozen=True, slots=True)
 class ColdTimes:
-    """How many hours food stays cold without power, door shut, and up to how many degrees Celsius it may be refrozen."""
+    """How many hours food stays cold without power, door shut, and up to how many degrees it may be frozen again."""
 
     full_freezer_h: int
     half_full_freezer_h: int
     refrigerator_h: int
     refreeze_c: int
+    refreeze_f: int
     sources: tuple[str, ...]
 
 

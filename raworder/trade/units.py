@@ -24,6 +24,11 @@ GRAMS_PER: Mapping[str, Fraction] = MappingProxyType(
 )
 """Grams in one unit. Source: the international pound of 1959, 0.45359237 kg exactly; an ounce is a sixteenth."""
 
+BASES_G: Mapping[str, Fraction] = MappingProxyType(
+    {"kg": GRAMS_PER["kg"], "lb": GRAMS_PER["lb"], "oz": GRAMS_PER["oz"], "100 g": Fraction(100)}
+)
+"""The weights that a price may be given for, in grams."""
+
 UNIT_SPELLINGS: Mapping[str, str] = MappingProxyType(
     dict.fromkeys(["gram", "grams", "gr", "gm", "g"], "g")
     | dict.fromkeys(["kilo", "kilos", "kgs", "kilogram", "kilograms", "kg"], "kg")
@@ -244,6 +249,16 @@ def amount_text(amount: Fraction, digits: int = 3) -> str:
         decimals += 1
     text = f"{Decimal(half_up(amount * 10**decimals)).scaleb(-decimals):f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def decimal_text(amount: Fraction) -> str:
+    """A number in full, without zeros at the end, to nine decimals.
+
+    >>> decimal_text(Fraction(27, 2)), decimal_text(Fraction(10)), decimal_text(Fraction(1, 4))
+    ('13.5', '10', '0.25')
+    """
+    text = f"{Decimal(half_up(amount * 10**9)).scaleb(-9):f}"
+    return text.rstrip("0").rstrip(".")
 
 
 def share_text(share: Fraction, decimals: int = 1) -> str:

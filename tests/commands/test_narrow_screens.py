@@ -12,13 +12,14 @@ from raworder.rendering.terminal import UNDER, shown_columns, terminal
 from raworder.trade.document import Document, Table
 from tests.commands.running import SCENARIOS, told
 
-WITHOUT_TABLES = {"start", "scenarios", "message", "weigh", "schema"}
+WITHOUT_TABLES = {"start", "scenarios", "message", "weigh", "schema", "enter", "note"}
 """What prints bare lines: questions, file names, texts to be pasted, and what is for programs."""
 
 RUNS: dict[str, tuple[str, ...]] = {
     "check": ("owner.yaml",),
     "plan": ("owner.yaml", "--all"),
     "compare": ("owner.yaml",),
+    "changes": ("lists/northfold.csv", "lists/penhallow.csv", "--currency", "EUR"),
     "reasons": ("impossible.yaml",),
     "instead": ("owner.yaml",),
     "prices": ("owner.yaml",),
@@ -32,10 +33,19 @@ RUNS: dict[str, tuple[str, ...]] = {
     "worth": ("owner.yaml",),
     "nourish": ("owner.yaml", "--all"),
     "gaps": ("owner.yaml",),
+    "book": ("household.yaml",),
+    "stock": ("household.yaml", "--on", "2027-03-12"),
+    "trace": ("household.yaml", "northfold", "--on", "2027-03-12"),
+    "powercut": ("household.yaml", "--on", "2027-03-12", "--hours", "30"),
+    "history": ("household.yaml",),
+    "weights": ("household.yaml", "Bramble"),
     "help": ("counter",),
     "cuts": (),
 }
 """One run of every command that prints tables."""
+
+BOOK = ("book", "stock", "trace", "powercut", "history", "weights")
+"""What reads a book, which is made for it first."""
 
 ON_OTHER_SCENARIOS = [
     *((command, "pounds.yaml") for command in ("plan", "portion", "labels", "nourish", "instead", "worth", "gaps")),
@@ -48,6 +58,16 @@ ON_OTHER_SCENARIOS = [
 
 def test_every_command_is_run_or_prints_no_table() -> None:
     assert {*RUNS, *WITHOUT_TABLES} == {name for commands in STAGES.values() for name in commands}
+
+
+def a_book(path: Path) -> Path:
+    """A book of the shared household: a batch, a bag that was kept, and three weighings."""
+    household = SCENARIOS / "household.yaml"
+    told("enter", household, "--book", path)
+    told("note", household, "bag 20 kept", "lot 9 is marked L-0417", "--on", "2027-03-11", "--book", path)
+    for day, weight in (("06", "31 kg"), ("10", "30.8 kg"), ("14", "30.6 kg")):
+        told("note", household, f"Bramble weighs {weight}", "--on", f"2027-03-{day}", "--book", path)
+    return path
 
 
 def documents_of(monkeypatch: pytest.MonkeyPatch, command: str, *arguments: str | Path) -> list[Document]:
@@ -80,12 +100,14 @@ def check_no_word_is_broken(documents: Sequence[Document], width: int) -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("command", RUNS)
 def test_no_command_breaks_a_word(command: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    arguments: list[str | Path] = [SCENARIOS / one if one.endswith(".yaml") else one for one in RUNS[command]]
+    arguments: list[str | Path] = [SCENARIOS / one if one.endswith((".yaml", ".csv")) else one for one in RUNS[command]]
     if command == "replan":
         told("replan", arguments[0], "--blank", tmp_path / "receipt.csv")
         head, _, *rest = (tmp_path / "receipt.csv").read_text().splitlines()
         (tmp_path / "receipt.csv").write_text("\n".join((head, *rest)))
         arguments.append(tmp_path / "receipt.csv")
+    if command in BOOK:
+        arguments += ["--book", a_book(tmp_path / "book.sqlite")]
     documents = documents_of(monkeypatch, command, *arguments)
     for width in (80, 60, 40):
         check_no_word_is_broken(documents, width)

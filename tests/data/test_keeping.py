@@ -1,8 +1,9 @@
 """How long raw food keeps in a refrigerator: the table's figures against published ones, and its rows against the cuts.
 
-**Source:** FDA Refrigerator & Freezer Storage Chart, March 2018, at 40 F (4 C); for fish the FightBAC/FSIS sheet of
-August 2006; both read in second-hand copies. They are for human kitchens. Rows without a source of their own are common
-practice, and none of them may keep longer than the published row that it is taken after.
+**Source:** FDA Refrigerator & Freezer Storage Chart, March 2018, at 40 F (4 C) and 0 F (-18 C); for fish the
+FightBAC/FSIS sheet of August 2006; for a power cut USDA FSIS; all read in second-hand copies. They are for human
+kitchens. Rows without a source of their own are common practice, and none of them may keep longer than the published
+row that it is taken after.
 """
 
 import csv
@@ -11,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.reference import read_keeping
+from raworder.reading.reference import read_cold_times, read_keeping
 from raworder.trade.scenario import Keeping
 from tests.builders import a_cut, a_scenario
 
@@ -54,6 +55,19 @@ TAKEN = {
 OWN = {"vegetables and berries": (3, 5), "anything else": (1, 2)}
 """Rows of our own: common practice, no source."""
 
+MONTHS = {
+    "ground meat": (3, 4),
+    "stew meat": (3, 4),
+    "variety meats": (3, 4),
+    "giblets": (3, 4),
+    "raw yolks and whites": (12, 12),
+    "chicken or turkey, whole and parts": (9, 9),
+    "fresh fish": (3, 6),
+    "steaks, chops and roasts": (4, 6),
+}
+"""Months in a freezer by the name of the published row: of chicken and turkey those of parts, as a whole one keeps 12;
+of steaks (6 to 12), chops (4 to 6) and roasts (4 to 12) those of chops, which keep shortest."""
+
 PUBLISHERS = ("FDA Refrigerator & Freezer Storage Chart, March 2018, ", "FightBAC/FSIS sheet, August 2006, ")
 
 
@@ -67,6 +81,11 @@ ROWS = {row["what"]: row for row in table("keeping.csv")}
 
 def days(row: dict[str, str]) -> tuple[int, int]:
     return int(row["refrigerator_least_days"]), int(row["refrigerator_most_days"])
+
+
+def months(row: dict[str, str]) -> tuple[int, int] | None:
+    least, most = row["freezer_least_months"], row["freezer_most_months"]
+    return (int(least), int(most)) if least or most else None
 
 
 def listed(cell: str) -> list[str]:
@@ -97,6 +116,12 @@ def test_a_row_that_was_seen_is_as_published(what: str, published: str) -> None:
 @pytest.mark.parametrize(("what", "published"), TAKEN.items())
 def test_a_row_taken_after_another_keeps_as_long_and_says_so(what: str, published: str) -> None:
     assert days(ROWS[what]) == PUBLISHED[published]
+
+
+@pytest.mark.parametrize("what", ROWS)
+def test_months_in_a_freezer_are_as_published_and_none_stand_where_none_are(what: str) -> None:
+    published = {**SEEN, **TAKEN}.get(what)
+    assert months(ROWS[what]) == (MONTHS[published] if published else None)
 
 
 @pytest.mark.parametrize("what", [*TAKEN, *OWN])
@@ -156,3 +181,12 @@ def test_every_cut_of_the_table_finds_a_row_of_its_own() -> None:
 def test_what_a_cut_is_decides_before_whom_it_is_from(kind: str, species: str, usual: tuple[int, int]) -> None:
     found = keeping_of(kind, species)
     assert (found.least_days, found.most_days) == usual
+
+
+def test_the_hours_and_degrees_of_a_power_cut_are_as_published() -> None:
+    # Source: USDA FSIS as quoted on 28 August 2012: 48 h full, 24 h half full, 4 h refrigerator, 40 F; 40 F is 4.4 C
+    cold = read_cold_times()
+    assert (cold.full_freezer_h, cold.half_full_freezer_h, cold.refrigerator_h) == (48, 24, 4)
+    assert (cold.refreeze_c, cold.refreeze_f) == (4, 40)
+    assert all(source.startswith("USDA FSIS") for source in cold.sources)
+    assert [row["provenance"] for row in table("power_cut.csv")] == ["seen"] * 5

@@ -21,6 +21,7 @@ TABLES = (
     "keeping.csv",
     "nutrients.csv",
     "nutrients_borrowed.csv",
+    "power_cut.csv",
     "profiles.csv",
     "toxic_foods.csv",
 )

@@ -23,7 +23,9 @@ COLUMNS = {
     "parts_provenance fat_provenance piece_provenance borrowed_from analysis_source",
     "bone.csv": "group calcium_pct least_pct most_pct calcium_to_phosphorus provenance source derived",
     "cautions.csv": "key applies species kinds bone names unless heading hazard do where source provenance",
-    "keeping.csv": "what kinds species refrigerator_least_days refrigerator_most_days provenance source",
+    "keeping.csv": "what kinds species refrigerator_least_days refrigerator_most_days "
+    "freezer_least_months freezer_most_months provenance source",
+    "power_cut.csv": "key figure unit provenance source",
     "toxic_foods.csv": "food words hazard advice threshold source provenance unless",
 }
 PARTS = {"muscle", "bone", "liver", "other organ", "vegetables", "berries"}

@@ -13,6 +13,7 @@ from tests.hostile.documents import DOCUMENTS, Document
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
 from tests.hostile.mistakes_of_nutrients import MISTAKES_OF_NUTRIENTS
+from tests.hostile.own_lists import LIST, NAMES, OWN_LISTS, SAYS, OwnList
 from tests.hostile.price_lists import BAD_LISTS, BadList
 from tests.hostile.workbooks import BAD_BOOKS, BadBook, a_book
 from tests.reading.saved import SLUGS_OF_PAPERS
@@ -21,6 +22,7 @@ SOUND = Path(__file__).parent / "valid"
 SOUND_TEXT = (SOUND / "scenario.yaml").read_text(encoding="utf-8")
 SOUND_NUTRIENTS = (SOUND / "nutrients.yaml").read_text(encoding="utf-8")
 SOUND_LIST = (SOUND / "lists" / "hollow.csv").read_text(encoding="utf-8")
+CORPUS = (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS, BAD_BOOKS, OWN_LISTS)
 OF_BOOKS = {"no-stock-in-book", "lot-left-out"}
 ELSEWHERE = {"too-large", "unreadable-file", "growing-dog-underfed", *OF_BOOKS, *SLUGS_OF_PAPERS}
 """Slugs that need a file of another kind, or a plan; tests of files, books and papers, and of `plan`, produce them."""
@@ -65,11 +67,9 @@ def test_the_sound_scenario_has_no_findings() -> None:
 
 
 def test_the_corpus_is_large_and_its_names_are_its_own() -> None:
-    names = [
-        case.name for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS, BAD_BOOKS) for case in cases
-    ]
+    names = [case.name for cases in CORPUS for case in cases]
     assert len(names) >= 220
-    for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS, BAD_BOOKS):
+    for cases in CORPUS:
         assert len({case.name for case in cases}) == len(cases)
 
 
@@ -113,6 +113,24 @@ def test_a_bad_price_list_gives_its_findings_and_no_other(bad: BadList, folder: 
     assert_sound_findings(reading)
 
 
+def read_own_list(folder: Path, listed: str, names: str) -> Reading:
+    """The sound scenario with a supplier's own list in the place of its price list."""
+    (folder / "lists" / "own.csv").write_bytes(listed.encode("utf-8", "surrogatepass"))
+    (folder / "lists" / "own.names.yaml").write_bytes(names.encode("utf-8", "surrogatepass"))
+    return read_spoilt(folder, SOUND_TEXT.replace("file: lists/hollow.csv", SAYS))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("own", OWN_LISTS, ids=lambda own: own.name)
+def test_a_bad_list_of_a_suppliers_own_gives_its_findings_and_no_other(own: OwnList, folder: Path) -> None:
+    assert (LIST + NAMES).count(own.find) == 1
+    reading = read_own_list(folder, LIST.replace(own.find, own.put), NAMES.replace(own.find, own.put))
+    files = {"own.csv": "list", "own.names.yaml": "names", "scenario.yaml": "scenario"}
+    told = [(files[Path(one.place.file).name], one.slug, one.place) for one in reading.findings]
+    assert " ".join(f"{slug}@{file}:{place.line}:{place.column}" for file, slug, place in told) == own.expected
+    assert_sound_findings(reading)
+
+
 def read_book(folder: Path, bad: BadBook) -> Reading:
     """The sound scenario with a workbook in the place of its price list."""
     path = folder / bad.says.split("\n")[0].removeprefix("file: ")
@@ -141,12 +159,7 @@ def test_the_sound_workbook_says_what_the_sound_price_list_says(folder: Path) ->
 
 
 def test_every_slug_is_given_by_some_hostile_input() -> None:
-    given = {
-        one.split("@")[0]
-        for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS, BAD_BOOKS)
-        for case in cases
-        for one in case.expected.split()
-    }
+    given = {one.split("@")[0] for cases in CORPUS for case in cases for one in case.expected.split()}
     assert given | ELSEWHERE == set(read_slugs())
 
 
@@ -171,6 +184,15 @@ def test_no_damaged_file_gives_a_traceback(block: int, folder: Path) -> None:
             prices = damaged(prices, chance)
         (folder / "lists" / "hollow.csv").write_bytes(prices.encode("utf-8", "surrogatepass"))
         assert_sound_findings(read_spoilt(folder, scenario.encode("utf-8", "surrogatepass")))
+
+
+@drawn(blocks=2)
+def test_no_damaged_list_of_a_suppliers_own_gives_a_traceback(block: int, folder: Path) -> None:
+    chance = random.Random(seeds(block, 1)[0])
+    for _ in range(40):
+        is_list = chance.random() < 0.7
+        listed, names = (damaged(LIST, chance), NAMES) if is_list else (LIST, damaged(NAMES, chance))
+        assert_sound_findings(read_own_list(folder, listed, names))
 
 
 def damaged(text: str, chance: random.Random) -> str:

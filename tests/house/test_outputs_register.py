@@ -32,6 +32,7 @@ ALWAYS_PLAIN = {"message", "check", "cuts", "help"}
 NOT_TIMED = {
     "reasons": "it begins where there is no order",
     "gaps": "it needs a profile, which the scenarios that are timed have not",
+    "changes": "it needs a second list, and plans twice at most",
 }
 """Commands that ask for many plans and are not among those that are timed, each with the reason."""
 PRINTS = sorted({paper.command for paper in PAPERS if paper.command} - ALWAYS_PLAIN)

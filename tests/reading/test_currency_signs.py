@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.currencies import money_signs, read_currencies
-from raworder.reading.foreign_lists import Columns, read_foreign_list, row_offers
+from raworder.reading.files import plain_file
+from raworder.reading.foreign_lists import Columns, list_rows, offer_fields
+from raworder.reading.list_tables import read_foreign_list
 from raworder.reading.notes import Notes
 from tests.reading.test_price_sheets import priced_as
 
@@ -22,12 +24,12 @@ def price(folder: Path, said: str, code: str) -> str:
 
 def first_price(path: Path, code: str, pack: int | None = None) -> str:
     """The price on the first row of a list."""
-    table = read_foreign_list(path, Notes())
+    table = read_foreign_list(plain_file(path), Notes())
     assert table is not None
     by_field = {"cut": 0, "price": 1} if pack is None else {"cut": 0, "pack": 1, "price": 2}
-    (one, *_) = row_offers(table, Columns(by_field, "kg" if pack is None else "pack"), code)
-    assert bool(one.why) != bool(one.fields)
-    return one.fields.get("price", "")
+    (one, *_) = list_rows(table, Columns(by_field, "kg" if pack is None else "pack"), code)
+    assert bool(one.why) != one.sold_now
+    return offer_fields(one, one.name).get("price", "")
 
 
 @pytest.mark.parametrize(
@@ -64,7 +66,7 @@ def test_only_the_scenarios_own_money_is_taken_off_a_price(tmp_path: Path, said:
     assert price(tmp_path, said, code) == read
 
 
-@pytest.mark.parametrize(("code", "read"), [("USD", "2.4"), ("EUR", "")])
+@pytest.mark.parametrize(("code", "read"), [("USD", "2.40"), ("EUR", "")])
 def test_a_price_in_a_foreign_workbook_is_of_the_money_in_which_it_is_shown(
     tmp_path: Path, code: str, read: str
 ) -> None:

@@ -9,23 +9,21 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.answers import known
+from raworder.reading.files import plain_file
 from raworder.reading.foreign_lists import (
     Columns,
-    ForeignList,
-    RowOffer,
     has_bare_packs,
     has_bare_prices,
-    heading_basis,
     heading_unit,
     list_decimal_mark,
+    list_rows,
     offer_fields,
-    read_foreign_list,
     reads_as_ours,
-    row_offers,
-    suggestions,
 )
-from raworder.reading.names import closest
+from raworder.reading.list_tables import ForeignList, read_foreign_list
 from raworder.reading.notes import Notes
+from raworder.reading.price_words import heading_basis
+from raworder.trade.supplier_list import ListRow
 from tests.commands.running import SCENARIOS
 
 LIST = "Prices, 2027\n\nArticle;Weight;Price\nneck;1,5;2,40\ntrim;;6,20 per kg\n"
@@ -36,21 +34,21 @@ def table(folder: Path, text: str = LIST) -> ForeignList:
     path = folder / "list.csv"
     path.write_text(text, encoding="utf-8")
     notes = Notes()
-    found = read_foreign_list(path, notes)
+    found = read_foreign_list(plain_file(path), notes)
     assert found is not None, notes.all()
     return found
 
 
-def rows(folder: Path, text: str, columns: Columns) -> list[RowOffer]:
+def rows(folder: Path, text: str, columns: Columns) -> list[ListRow]:
     """What the rows of a list offer."""
-    return list(row_offers(table(folder, text), columns, "EUR"))
+    return list(list_rows(table(folder, text), columns, "EUR"))
 
 
 def refusal(folder: Path, content: bytes) -> str:
     """Why a list is refused."""
     path, notes = folder / "list.csv", Notes()
     path.write_bytes(content)
-    assert read_foreign_list(path, notes) is None
+    assert read_foreign_list(plain_file(path), notes) is None
     return notes.all()[0].slug
 
 
@@ -80,7 +78,7 @@ def test_what_is_no_table_is_refused_and_never_raises(tmp_path: Path, content: b
 def test_a_row_of_another_width_is_kept_apart(tmp_path: Path) -> None:
     found = table(tmp_path, LIST + "heart;1;2;3\n")
     assert len(found.rows) == 2
-    offers = list(row_offers(found, Columns({"cut": 0, "pack": 1, "price": 2}, pack_unit="kg", decimal=","), "EUR"))
+    offers = list(list_rows(found, Columns({"cut": 0, "pack": 1, "price": 2}, pack_unit="kg", decimal=","), "EUR"))
     assert (offers[-1].line, offers[-1].why) == (6, "it has 4 cells and the headings 3")
 
 
@@ -97,10 +95,10 @@ def test_a_unit_or_a_basis_is_only_what_the_heading_says() -> None:
 def test_rows_become_fields_with_points_and_units(tmp_path: Path) -> None:
     columns = Columns({"cut": 0, "pack": 1, "price": 2}, "kg", "kg", ",")
     found = rows(tmp_path, "A;W;P\nneck;1,5;2,40\ntrim;;6,20/kg\nheart;500 G;EUR 3.00\nliver;2 kg;€ 1,90\n", columns)
-    assert [dict(one.fields) or one.why for one in found] == [
+    assert [one.why or dict(offer_fields(one, one.name)) for one in found] == [
         {"pack": "1.5 kg", "price": "2.40 per kg"},
         {"price": "6.20 per kg"},
-        "`EUR 3.00` has a point, but this list's decimal mark is a comma",
+        "`3.00` does not fit this list's decimal mark, a comma",
         {"pack": "2 kg", "price": "1.90 per kg"},
     ]
 
@@ -111,7 +109,7 @@ def test_rows_become_fields_with_points_and_units(tmp_path: Path) -> None:
 def test_a_row_that_says_too_little_is_told_and_not_filled_in(tmp_path: Path, row: str) -> None:
     (found,) = rows(tmp_path, f"A;W;P\n{row}\n", Columns({"cut": 0, "pack": 1, "price": 2}))
     assert found.why
-    assert not found.fields
+    assert not found.sold_now
 
 
 def test_what_a_list_says_of_itself_is_seen(tmp_path: Path) -> None:
@@ -126,18 +124,18 @@ def test_what_a_list_says_of_itself_is_seen(tmp_path: Path) -> None:
 
 def test_the_lists_own_name_is_kept_where_it_is_another(tmp_path: Path) -> None:
     one, two = rows(tmp_path, "A;P\nHals;2 per kg\nChicken Neck;2 per kg\n", Columns({"cut": 0, "price": 1}))
-    assert offer_fields(one, "chicken neck") == {"item": "Hals", "price": "2 per kg"}
-    assert offer_fields(two, "chicken neck") == {"price": "2 per kg"}
+    assert offer_fields(one, "chicken neck") == {"item": "Hals", "price": "2.00 per kg"}
+    assert offer_fields(two, "chicken neck") == {"price": "2.00 per kg"}
 
 
 def test_what_the_list_calls_an_item_itself_stays_where_it_is(tmp_path: Path) -> None:
     (one,) = rows(tmp_path, "A;P;I\nHals;2 per kg;Nr. 7\n", Columns({"cut": 0, "price": 1, "item": 2}))
-    assert [*offer_fields(one, "chicken neck").items()] == [("price", "2 per kg"), ("item", "Nr. 7")]
+    assert [*offer_fields(one, "chicken neck").items()] == [("price", "2.00 per kg"), ("item", "Nr. 7")]
 
 
 def test_a_price_is_for_a_pack_unless_something_else_is_said(tmp_path: Path) -> None:
     (one,) = rows(tmp_path, "A;W;P\nneck;2 kg;2.40\n", Columns({"cut": 0, "pack": 1, "price": 2}))
-    assert one.fields == {"pack": "2 kg", "price": "2.40"}
+    assert offer_fields(one, "neck") == {"pack": "2 kg", "price": "2.40"}
 
 
 def test_a_list_of_ours_is_known_by_its_columns_and_its_cuts(tmp_path: Path) -> None:
@@ -148,10 +146,3 @@ def test_a_list_of_ours_is_known_by_its_columns_and_its_cuts(tmp_path: Path) -> 
     for text in ("cut,price\nchicken necks,2 per kg\n", "cut,price\nkale,much\n", "Artikel,price\nkale,2 per kg\n"):
         (tmp_path / "list.csv").write_text(text)
         assert not reads_as_ours(tmp_path / "list.csv", tmp_path, "EUR", catalogue)
-
-
-def test_at_most_three_names_are_suggested_the_likest_first() -> None:
-    assert suggestions("chicken necks", known().catalogue)[0] == "chicken neck"
-    assert len(suggestions("chicken", known().catalogue)) <= 3
-    assert suggestions("Hähnchenhälse", known().catalogue) == ()
-    assert closest("duck feet", ["duck foot", "duck feed"]) == ("duck foot", "duck feed")

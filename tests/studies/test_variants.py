@@ -134,6 +134,36 @@ def test_an_offer_is_known_again_by_supplier_cut_and_pack() -> None:
     assert changes([trim], [b.an_offer("beef heart")]) == {"beef trim": "gone", "beef heart": "new"}
 
 
+def test_an_offer_is_known_again_by_its_code_first_whatever_its_pack_and_its_name() -> None:
+    trim = b.an_offer("beef trim", price="2.40", code="T1", item="trim")
+    other = b.an_offer("beef trim", price="4.80", pack_g=2000, code="T1", item="trimmings")  # 2.40 a kilogram both
+    assert changes([trim], [other]) == {"beef trim": "other pack"}
+    assert changes([trim], [replace(other, code="T2", item="trim")]) == {"beef trim": "other pack"}
+    nameless = [replace(offer, code="", item="beef trim") for offer in (trim, other)]
+    found = compare_offers(*(b.a_scenario(cuts=[b.TRIM], offers=[offer]) for offer in nameless))
+    assert [one.says for one in found] == ["gone", "new"]
+    # one of two codes is gone: the other is told apart by it, though the pack is the same
+    both = [trim, b.an_offer("beef trim", price="9.00", code="T9", item="trim", key="dear")]
+    pairs = compare_offers(b.a_scenario(cuts=[b.TRIM], offers=both), b.a_scenario(cuts=[b.TRIM], offers=both[1:]))
+    assert [(one.offer.code, one.says) for one in pairs] == [("T1", "gone"), ("T9", "")]
+
+
+def test_the_same_code_twice_is_paired_by_pack_and_then_in_order() -> None:
+    one, two = (b.an_offer("beef trim", key=str(g), pack_g=g, price="2.40", code="T1") for g in (1000, 2000))
+    first, second = (b.a_scenario(cuts=[b.TRIM], offers=offers) for offers in ([one, two], [two, one, one]))
+    pairs = compare_offers(first, second)
+    assert [(pair.before, pair.after) for pair in pairs] == [(one, one), (two, two), (None, one)]
+
+
+def test_a_pack_that_changed_is_bought_anew() -> None:
+    before = b.a_scenario(cuts=[b.TRIM], offers=[b.an_offer("beef trim", code="T1")])
+    other = b.an_offer("beef trim", code="T1", pack_g=500, price="1.20")
+    paper, _ = compared(before, replace(before, offers=(other,)))
+    rows = [(row["moved"], row["to_buy_before"], row["to_buy_after"]) for row in rows_of(paper, "changes")]
+    assert rows == [("gone", "7 packs of 1 kg", None), ("new", None, "14 packs of 500 g")]
+    assert "a pack of it has changed" in told(paper)
+
+
 def test_one_step_up_and_another_down_is_neither_dearer_nor_cheaper() -> None:
     before = b.an_offer("beef trim", price="2.40", breaks={5: "2.20"})
     assert changes([before], [b.an_offer("beef trim", price="2.50", breaks={5: "2.10"})]) == {

@@ -1,0 +1,212 @@
+"""`next`: the scenario of the following batch, with days, stock, weights and prices rolled on, and what it costs."""
+
+import re
+import sys
+from dataclasses import replace
+from datetime import date, timedelta
+from pathlib import Path
+from shlex import quote
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from raworder.commands import console
+from raworder.commands.console import Exit, Outputs
+from raworder.commands.desk import (
+    FILE,
+    hand_out_paper,
+    load_scenario,
+    open_ask,
+    print_findings,
+    prints_papers,
+    reads_scenario,
+)
+from raworder.commands.interview import Dialogue, MissingError, Question
+from raworder.commands.plan_at_hand import PlanChoice, find_plan, take_plan, takes_plan
+
+if TYPE_CHECKING:
+    from raworder.studies.next_batch import NextBatch
+    from raworder.studies.roll_on import News, RolledOn
+    from raworder.trade.document import Document
+    from raworder.trade.kept import BatchAccount
+    from raworder.trade.scenario import Scenario
+
+NOTHING_CARRIED = "nothing is carried from the last batch, as there would be no plan then"
+
+
+@click.command()
+@reads_scenario
+@click.option("--out", type=FILE, metavar="FILE", help="What to write; beside the scenario with the day if not said.")
+@click.option("--starts", metavar="DAY", help="The first day fed; the day after the last one if not said.")
+@click.option("--book", type=FILE, metavar="FILE", help="The book to ask; the one beside the scenario if not said.")
+@click.option("--plain", is_flag=True, help="Carry no surplus or deficit of bone and organs.")
+@takes_plan
+@prints_papers
+def following(  # noqa: PLR0913, PLR0917 - one parameter for each option
+    scenario: Path,
+    out: Path | None,
+    starts: str | None,
+    book: Path | None,
+    plain: bool,
+    where: Outputs,
+    **which: Any,
+) -> None:
+    """Write the next scenario, with everything rolled on.
+
+    Days, what is on hand, weights of growing dogs, prices that were paid; your comments and order stay. Then what a
+    dog-day costs now, and why it differs. What is on hand is what the book says, or without one what the plan leaves
+    over (--plan, --receipt).
+    """
+    before = load_scenario(scenario)
+    first = _first_day(starts, before)
+    target = out or scenario.with_name(f"{_stem(scenario)}-{first.isoformat()}{scenario.suffix or '.yaml'}")
+    _refuse_to_replace(target, scenario, overwrite=where.overwrite)
+    text, asked = _text_as_asked(scenario, before)
+    news = replace(_find_news(scenario, before, first, book, PlanChoice(**which)), carries=not plain)
+    news = replace(news, weights=_ask_weights(text, asked, news))
+    rolled, document, is_planned = _roll_on(target, (text, before, asked), news)
+    console.save_files([(target, rolled.text.encode())], overwrite=where.overwrite)
+    hand_out_paper(document, where, Exit.PLAN if is_planned else Exit.NO_PLAN)
+
+
+def _first_day(starts: str | None, scenario: "Scenario") -> date:
+    """The first day of the next batch; a usage error for one that does not come after that of the last."""
+    from raworder.trade.units import UnitError, read_date
+
+    if starts is None:
+        return scenario.batch.ends + timedelta(days=1)
+    try:
+        day = read_date(starts)
+    except UnitError as error:
+        raise click.BadParameter(f"{error}; {error.help}", param_hint="--starts") from None
+    if day <= scenario.batch.starts:
+        raise click.BadParameter(f"the last batch starts on {scenario.batch.starts}", param_hint="--starts")
+    return day
+
+
+def _stem(scenario: Path) -> str:
+    """The name of a scenario without its ending, and without a day at its end."""
+    return re.sub(r"[-_ ]?[0-9]{4}-[0-9]{2}-[0-9]{2}$", "", scenario.stem) or "scenario"
+
+
+def _refuse_to_replace(target: Path, scenario: Path, *, overwrite: bool) -> None:
+    """Raise before any work where the file may not be written: it is the one that is read, or there already."""
+    from raworder.commands.saving import resolve_target
+
+    if resolve_target(target) == resolve_target(scenario):
+        raise click.UsageError(f"`{target}` is read by this command; choose another name for what is written")
+    if (target.exists() or target.is_symlink()) and not overwrite:
+        raise FileExistsError(f"`{target}` is there already; add --overwrite to replace it")
+
+
+def _text_as_asked(path: Path, scenario: "Scenario") -> tuple[str, "Scenario"]:
+    """The text of a scenario as a person asked for it, without what was rolled on the last time, and read again."""
+    from raworder.reading.files import file_text
+    from raworder.reading.notes import Notes
+    from raworder.reading.scenario_file import read_scenario_text
+    from raworder.studies.roll_on import restore_asked
+    from raworder.trade.findings import Place
+
+    text = file_text(path, Place(path.as_posix(), 1, 1), Notes()) or ""
+    asked = restore_asked(text)
+    return asked, read_scenario_text(asked, path).scenario or scenario
+
+
+def _find_news(scenario: Path, before: "Scenario", first: date, book: Path | None, which: PlanChoice) -> "News":
+    """What is known of the batch that ends: from the book, or where there is none or a plan is named, from that."""
+    from raworder.book.ledger import book_beside
+    from raworder.studies.roll_on import News
+    from raworder.trade.after_a_batch import stock_after
+
+    kept = book or book_beside(scenario)
+    filled_on = first + (before.portioned_on - before.batch.starts)
+    if book or (kept.exists() and not which.is_named):
+        return _ask_book(kept, before, first, filled_on, scenario.parent)
+    account = _account_of_plan(before, which)
+    return News(first, stock_after(account, filled_on), False, account, (account,), folder=scenario.parent)
+
+
+def _ask_book(kept: Path, before: "Scenario", first: date, filled_on: date, folder: Path) -> "News":
+    """What the book says; a usage error where it cannot be read."""
+    from raworder.book.kitchen_book import open_book
+    from raworder.book.ledger import BookError
+    from raworder.studies.roll_on import News
+
+    try:
+        with open_book(kept) as book:
+            accounts = tuple(batch for batch in book.batches() if batch.starts <= before.batch.starts)
+            ends = [batch for batch in accounts if (batch.title, batch.starts) == (before.title, before.batch.starts)]
+            news = News(first, book.stock(filled_on), True, None, accounts, book.weighings(), folder=folder)
+    except BookError as error:
+        raise click.UsageError(f"{error}; {error.remedy}") from None
+    if not ends:
+        console.tell(
+            f"`{kept}` knows nothing of the batch from {before.batch.starts}: only the stock is taken from it\n"
+        )
+        return news
+    return replace(news, account=ends[-1])
+
+
+def _account_of_plan(before: "Scenario", which: PlanChoice) -> "BatchAccount":
+    """The account of a batch that goes as the plan says, beside what was planned before the shop if both are named."""
+    from raworder.trade.batch_account import batch_account, order_account
+
+    _, plan = take_plan(before, which)
+    saved = find_plan(before, PlanChoice(which.saved)) if which.receipt and which.saved else None
+    is_order = saved is not None and saved.plan is not None and saved.purchase is None
+    order = order_account(before, saved.plan) if is_order and saved and saved.plan else None
+    return batch_account(plan.facts.scenario, plan, order)
+
+
+def _ask_weights(text: str, asked: "Scenario", news: "News") -> dict[str, str]:
+    """The weights of growing dogs that a person types; Enter alone keeps one, and nobody is asked in a script."""
+    from raworder.reading.answers import weight
+    from raworder.studies.roll_on import dogs_to_weigh
+
+    if not console.is_interactive():
+        return {}
+    talk, typed = Dialogue(asks=True), dict[str, str]()
+    try:
+        for dog, was in dogs_to_weigh(text, asked, news.weighings):
+            typed[dog] = talk.ask(Question(f"{dog} weighs now", was), weight)
+    except MissingError:
+        console.tell("no more answers: the other weights stay as they are\n")
+    return typed
+
+
+def _roll_on(
+    target: Path, read: tuple[str, "Scenario", "Scenario"], news: "News"
+) -> tuple["RolledOn", "Document", bool]:
+    """The following scenario with its paper, and whether there is a plan; nothing is carried where it is in the way."""
+    from raworder.studies.next_batch import next_batch
+
+    rolled, batch = _read_back(target, read, news)
+    commands = ((f"raworder plan {quote(str(target))}", "the order"),)
+    with open_ask() as ask:
+        document, is_planned = next_batch(batch, ask, commands)
+        if not is_planned and rolled.carried and not ask.interrupted:
+            rolled, batch = _read_back(target, read, replace(news, carries=False))
+            rolled = replace(rolled, to_do=(NOTHING_CARRIED, *rolled.to_do))
+            document, is_planned = next_batch(replace(batch, rolled=rolled), ask, commands)
+        if ask.interrupted:
+            raise KeyboardInterrupt
+    return rolled, document, is_planned
+
+
+def _read_back(target: Path, read: tuple[str, "Scenario", "Scenario"], news: "News") -> tuple["RolledOn", "NextBatch"]:
+    """The following scenario, read as it will be; what is wrong with it ends the command, and no file is written."""
+    from raworder.reading.scenario_file import read_scenario_text
+    from raworder.studies.next_batch import NextBatch
+    from raworder.studies.roll_on import roll_on
+
+    text, before, asked = read
+    try:
+        rolled = roll_on(text, asked, news)
+    except ValueError as error:
+        raise click.UsageError(f"{error}: write each field on a line of its own, and run this again") from None
+    reading = read_scenario_text(rolled.text, target)
+    if reading.scenario is None:
+        print_findings(reading.findings)
+        console.tell("the next scenario would not be read, so it is not written\n")
+        sys.exit(Exit.REFUSED)
+    return rolled, NextBatch(before, reading.scenario, rolled, news.account)
