@@ -23,8 +23,9 @@ SOUND_TEXT = (SOUND / "scenario.yaml").read_text(encoding="utf-8")
 SOUND_NUTRIENTS = (SOUND / "nutrients.yaml").read_text(encoding="utf-8")
 SOUND_LIST = (SOUND / "lists" / "hollow.csv").read_text(encoding="utf-8")
 CORPUS = (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS, BAD_BOOKS, OWN_LISTS)
-ELSEWHERE = {"too-large", "unreadable-file", "growing-dog-underfed", *SLUGS_OF_PAPERS}
-"""Slugs that need a file of another kind, or a plan; tests of files and papers, and of `plan`, produce them."""
+OF_BOOKS = {"no-stock-in-book", "lot-left-out"}
+ELSEWHERE = {"too-large", "unreadable-file", "growing-dog-underfed", *OF_BOOKS, *SLUGS_OF_PAPERS}
+"""Slugs that need a file of another kind, or a plan; tests of files, books and papers, and of `plan`, produce them."""
 
 
 @pytest.fixture

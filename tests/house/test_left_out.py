@@ -25,6 +25,7 @@ NEEDS = {
     "tests/commands/test_completion.py::test_bash_completes_a_command_with_the_script_that_was_printed": (
         "there is no `bash`: install it"
     ),
+    "tests/book/test_ledger.py::test_the_plain_tool_opens_it": "there is no `sqlite3`: install it",
 }
 """Tests that need a program, and what is said where it is missing."""
 

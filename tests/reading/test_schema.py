@@ -1,6 +1,7 @@
 """The JSON Schema for editors and the reader agree on shape."""
 
 import re
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -8,6 +9,7 @@ import jsonschema
 import pytest
 import yaml
 
+from raworder.book.entering import make_entries
 from raworder.reading.form import MOST_ORDER_AHEAD_DAYS, BatchForm, form_fields, scenario_schema
 from raworder.reading.owners import KG_PER_LITRE
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
@@ -201,6 +203,7 @@ ACCEPTED = (
 )
 
 REFUSED = (
+    a_text(more="on_hand: books"),
     a_text(dogs="  - {name: , ration: 520 g, targets: BARF}"),
     a_text(dogs="  - {name: null, ration: 520 g, targets: BARF}"),
     a_text(dogs="  - {name: [A], ration: 520 g, targets: BARF}"),
@@ -311,6 +314,14 @@ def test_what_is_accepted_is_accepted_by_both(
     validator: jsonschema.Draft202012Validator, text: str, tmp_path: Path
 ) -> None:
     assert [error.message for error in validator.iter_errors(as_editors_load(text))] == []
+    reading = reading_of(tmp_path, text)
+    assert reading.scenario is not None, reading.findings
+
+
+def test_what_is_on_hand_may_be_left_to_the_book(validator: jsonschema.Draft202012Validator, tmp_path: Path) -> None:
+    text = a_text(more="on_hand: book")
+    assert [error.message for error in validator.iter_errors(as_editors_load(text))] == []
+    make_entries(tmp_path / "book.sqlite", date(2027, 2, 6), [])
     reading = reading_of(tmp_path, text)
     assert reading.scenario is not None, reading.findings
 
