@@ -194,6 +194,8 @@ class _Reader:
         words = self._price_words(cells)
         pack, per = self._pack(cells)
         price = self._one_price(words, pack, per, cells)
+        if pack and pack.about and price.basis == "pack":
+            pack = replace(pack, about=False, at_one_price=True)
         more = {name: _cell_text(name, cell, self.columns) for name, cell in cells.items() if name not in NAMED_FIELDS}
         filled = {name: text for name, text in more.items() if text}
         return replace(row, pack=pack, price=price.amount, basis=price.basis, more=MappingProxyType(filled))

@@ -174,7 +174,7 @@ def _one_pack(parts: Sequence[_Part], text: str, usual_unit: str) -> ListedPack:
             raise UnitError(f"`{text}` does not add up: {one} is not {other}", "ask what it weighs")
     about = any(part.about for part in parts)
     up_to = best.high if best.high > best.low else None
-    return ListedPack((best.low + best.high) / 2, best.unit or unit, best.counts, about, up_to, text)
+    return ListedPack((best.low + best.high) / 2, best.unit or unit, best.counts, about, up_to, written=text)
 
 
 def _agree(part: _Part, best: _Part, unit: str) -> bool:

@@ -131,9 +131,9 @@ def one_price(words: PriceWords, usual: str, pack: ListedPack | None, text: str)
         basis = "pack"
     if basis == "pack" and pack is None:
         raise UnitError("its price is for a pack, and what a pack weighs is not said", "")
-    if basis == "pack" and pack is not None and pack.about:
+    if basis == "pack" and pack is not None and pack.up_to is not None:
         raise UnitError(
-            f"it weighs about {pack.weight.removeprefix('about ')}, and `{text}` is one price for whatever it weighs: "
+            f"it weighs {pack.weight}, up to {pack.heaviest}, and `{text}` is one price for whatever it weighs: "
             "nobody can tell what it costs by weight",
             "",
         )

@@ -48,6 +48,7 @@ class ListedPack:
 
     `each` is what the innermost pack weighs, in `unit`, and `counts` are the packs within one another: a case of 4 bags
     is (4,). With `about` each weighs something else, `each` being the mean; `up_to` is the most, where it is stated.
+    `at_one_price` is one whose weight is about that and whose price does not depend on it: it is counted as stated.
     """
 
     each: Fraction
@@ -55,6 +56,7 @@ class ListedPack:
     counts: tuple[int, ...] = ()
     about: bool = False
     up_to: Fraction | None = None
+    at_one_price: bool = False
     written: str = field(default="", compare=False)
     """The pack as the list writes it."""
 
@@ -95,6 +97,8 @@ class ListedPack:
         >>> ListedPack(Fraction(27, 2), "lb", about=True, up_to=Fraction(15)).told
         'a pack of about 13.5 lb, 15 lb at most'
         """
+        if self.at_one_price:
+            return f"a pack of about {self.weight} at one price, counted as {self.weight}"
         about, most = "about " * self.about, f", {self.heaviest} at most" if self.up_to else ""
         if self.packs == 1:
             return f"a pack of {self.weight}{most}"

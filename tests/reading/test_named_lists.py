@@ -114,7 +114,7 @@ def test_a_butchers_list_in_an_old_encoding(tmp_path: Path) -> None:
         ("T-01", "Hähnchenhälse", "", 5000, False, None, 1, Decimal("9.75"), "pack", "sold"),
         ("T-02", "Hähnchenflügel", "", 10_000, False, None, 4, Decimal("24.90"), "pack", "sold"),
         ("T-03", "Lammlunge", "", 1000, False, None, 1, Decimal("2.30"), "pack", "not sold now"),
-        ("T-04", "Ochsenschwanz", "", 1200, True, None, 1, None, "", "not read"),
+        ("T-04", "Ochsenschwanz", "", 1200, False, None, 1, Decimal("11.80"), "pack", "sold"),
         ("T-05", "Großkarton Blättermagen", "", 500_000, False, None, 1, Decimal("1234.50"), "pack", "sold"),
         ("T-06", "Zunge", "", 1200, True, None, 1, Decimal("11.80"), "kg", "sold"),
     ]

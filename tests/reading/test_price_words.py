@@ -94,7 +94,7 @@ def test_a_price_by_the_piece_is_for_the_pack_where_that_is_one_piece() -> None:
             one_price(said, "pack", pack, "3,00 je Stück")
 
 
-def test_one_price_for_packs_that_each_weigh_something_else_is_not_counted_with() -> None:
+def test_one_price_for_packs_of_a_range_is_not_counted_with() -> None:
     with pytest.raises(UnitError, match="one price for whatever it weighs"):
         one_price(PriceWords(Decimal(12)), "pack", ABOUT, "12,00")
     assert one_price(PriceWords(Decimal(12)), "kg", ABOUT, "12,00").basis == "kg"
