@@ -108,7 +108,7 @@ class LayoutInterview:
         from raworder.rendering.clean import one_line
         from raworder.trade.units import UnitError
 
-        packs = [row.pack for row in listed.rows if row.pack and (row.pack.packs > 1 or row.pack.about)]
+        packs = [row.pack for row in listed.rows if row.pack and row.pack.is_in_our_words]
         lines = tuple(dict.fromkeys(f"  {one_line(pack.written)}: {pack.told}" for pack in packs))
         question = Question("Are they read right?", "yes", of_list=True)
         if self.is_known or not packs or not self.talk.is_put(question):

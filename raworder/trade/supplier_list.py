@@ -89,6 +89,11 @@ class ListedPack:
         return "" if self.up_to is None else _weight_text(self.up_to * self.packs, self.unit)
 
     @property
+    def is_in_our_words(self) -> bool:
+        """Whether there is something in how it is read that a person should see."""
+        return self.packs > 1 or self.about or self.at_one_price
+
+    @property
     def told(self) -> str:
         """The pack in words.
 
