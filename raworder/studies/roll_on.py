@@ -35,6 +35,9 @@ CARRIED, BEFORE = "carried for ", "before: "
 BOOK = "book"
 """What stands for the freezer's book in place of lots on hand."""
 
+SAID = ("dogs", "to_do", "carried")
+"""What is said of changes, by the fields of `RolledOn`."""
+
 LEAST_LEARNT_PACKS, WORTH_LEARNING = 3, Fraction(2, 100)
 """The packs from which their mean weight is proposed, and how far off it must be. Own choice."""
 
@@ -63,12 +66,10 @@ class News:
 
 @dataclass(frozen=True, slots=True)
 class RolledOn:
-    """The text of the following scenario, what changed in it by cause, and what a person must still do."""
+    """The text of the following scenario, what changed about dogs, what a person must still do, and what is carried."""
 
     text: str
-    lists: tuple[str, ...] = ()
     dogs: tuple[str, ...] = ()
-    stock: tuple[str, ...] = ()
     to_do: tuple[str, ...] = ()
     carried: tuple[str, ...] = ()
 
@@ -101,7 +102,7 @@ def roll_on(text: str, scenario: Scenario, news: News) -> RolledOn:
     if rows is not None:
         text = replace_rows(text, "on_hand", rows)
     said = rolling.said
-    return RolledOn(text, *(tuple(said[kind]) for kind in ("lists", "dogs", "stock", "to_do", "carried")))
+    return RolledOn(text, *(tuple(said[kind]) for kind in SAID))
 
 
 def dogs_to_weigh(text: str, scenario: Scenario, weighings: tuple[Weighing, ...]) -> tuple[tuple[str, str], ...]:
@@ -142,7 +143,7 @@ class _Rolling:
     def __init__(self, root: Entries, scenario: Scenario, news: News) -> None:
         self.root, self.scenario, self.news = root, scenario, news
         self.edits: list[Edit] = []
-        self.said: dict[str, list[str]] = {kind: [] for kind in ("lists", "dogs", "stock", "to_do", "carried")}
+        self.said: dict[str, list[str]] = {kind: [] for kind in SAID}
 
     def roll_days(self) -> None:
         """The first day; days of filling and fetching are as far from it as before."""
@@ -342,7 +343,6 @@ class _Rolling:
         node = dict(_entries(breaks))[place - 1]["price"] if place else entry["price"]
         yield says
         self.edits.append(Edit(field_, _NUMBER.sub(f"{paid:f}", str(node), count=1)))
-        self.said["lists"].append(f"{offer.cut} {paid:f}, not {step.listed:f}")
 
     def _learn_weight(self, offer: Offer) -> Iterator[str]:
         """What packs of a catch weight really weighed so far, where that is another weight than the file says."""
@@ -362,8 +362,6 @@ class _Rolling:
         """The rows of what is on hand; None where the book says it when the file is read."""
         lots = list(self.news.stock.without_crumbs().lots)
         unit = self.scenario.weight_unit
-        total = sum(lot.left_g for lot in lots)
-        self.said["stock"].append(f"{grams_text(total, unit)} on hand" if total else "nothing on hand")
         if str(self.root.get("on_hand")) == BOOK:
             today = (f"{grams_text(lot.left_g, unit)} of {lot.cut}, lot {lot.number}" for lot in lots)
             what = f"on {day_text(self.news.stock.day)} the book has: {'; '.join(today) or 'nothing'}"
