@@ -56,9 +56,10 @@ MODULES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "reading": (
             "reading/bag_settings", "reading/cell_tables", "reading/checked_form", "reading/currencies",
             "reading/dog_entries", "reading/foreign_lists", "reading/limits", "reading/list_tables",
-            "reading/named_lists", "reading/names", "reading/names_files", "reading/offers", "reading/pack_words", "reading/price_lists",
-            "reading/price_words", "reading/quantities", "reading/rations", "reading/receipt_rows",
-            "reading/receipts", "reading/reference", "reading/saved_plan", "reading/scenario_file", "reading/sense",
+            "reading/named_lists", "reading/names", "reading/names_files", "reading/offers", "reading/pack_words",
+            "reading/price_lists", "reading/price_words", "reading/quantities", "reading/rations",
+            "reading/receipt_rows", "reading/receipts", "reading/reference", "reading/saved_plan",
+            "reading/scenario_file", "reading/sense",
         ),
         "bags": (
             "portioning/bag_amounts", "portioning/bag_choice", "portioning/bag_filling", "portioning/bag_needs",

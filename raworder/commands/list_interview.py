@@ -176,7 +176,8 @@ def _describe_name(offer: "ListRow", alike: Sequence[str]) -> str:
     from raworder.reading.foreign_lists import offer_fields
     from raworder.rendering.clean import one_line
 
-    fields = ", ".join(offer_fields(offer, offer.name).values())
+    pack, price = offer.pack, offer_fields(offer, offer.name).get("price", "")
+    fields = ", ".join(filter(None, (pack.told if pack else "", price, f"code {offer.code}" if offer.code else "")))
     lines = [f"  {place}  {name}" for place, name in enumerate(alike, 1)]
     was = f"has the code of `{one_line(offer.known_as)}`; what is it now" if offer.known_as else ""
     what = was or "is no cut of ours"

@@ -150,7 +150,7 @@ class LayoutInterview:
         heading = table.headings[by_field["price"]]
         if heading.casefold() == "price" and "cut" in map(str.casefold, table.headings):
             return "pack"
-        words, basis = f"What is a price under `{heading}` for", heading_basis(heading) or None
+        words, basis = f"What is a price under `{heading}` for, where it does not say", heading_basis(heading) or None
         return _ask_choice(self.talk, words, "--price-per", BASES, basis)
 
     def _pack_unit(self, heading: str) -> str:

@@ -208,32 +208,32 @@ MOST_NAMED, MOST_REASONS = 10, 3
 
 def note_left_out(found: SupplierList, notes: Notes) -> None:
     """Warn of what the list has that is not offered, and of what it no longer has: one finding for each kind."""
-    cuts = [row for row in found.rows if row.match is Match.CUT]
-    unread = [row for row in found.rows if row.standing is Standing.UNREAD and row.match is not Match.NOT_FOR_DOGS]
-    unread.sort(key=lambda row: row.match is not Match.CUT)  # those that somebody waits for first
-    renamed = [row for row in found.rows if row.match is Match.RENAMED and row.sold_now]
-    new = [row for row in found.rows if row.match is Match.NEW and row.sold_now]
-    unsold = [row for row in cuts if row.standing is Standing.NOT_NOW]
-    told = (
-        ("rows-not-read", unread, "cannot be read", _with_reasons(unread),
-         "ask the supplier, or write them as offers under `cuts`"),
-        ("not-sold-now", unsold, "not sold now", [f"`{row.name}`, {row.cut}" for row in unsold],
-         "plan without, or ask when it is there again"),
-        ("code-reused", renamed, "with the code of something else",
-         [f"`{row.name}`, was `{row.known_as}`" for row in renamed],
-         "confirm what it is now in the names file: a line of its own with `code`, `name` and `cut`"),
-        ("new-on-list", new, "matched with no cut by anybody", [f"`{row.name}`" for row in new],
-         "say what it is in the names file, or let `raworder start --from` ask"),
-    )  # fmt: skip
-    for slug, rows, what, words, help_ in told:
+    for slug, rows, what, words, help_ in _left_out(found.rows):
         if rows:
-            message = f"{_count(len(rows), 'item')} {what}: {_some(words)}"
-            notes.add(slug, message, rows[0].place, help_)
+            notes.add(slug, f"{_count(len(rows), 'item')} {what}: {_some(words)}", rows[0].place, help_)
     if found.gone:
         words = [f"`{item.name}`, {item.cut}" for item in found.gone]
         message = f"{_count(len(found.gone), 'item')} of the names file no longer on the list: {_some(words)}"
         place = found.gone[0].place or Place(found.file, 1, 1)
         notes.add("gone-from-list", message, place, "ask whether it comes back; the names file may keep it")
+
+
+def _left_out(rows: Sequence[ListRow]) -> Iterator[tuple[str, Sequence[ListRow], str, Sequence[str], str]]:
+    """The kinds of rows that are not offered: slug, the rows, what they are, each in words, and the remedy."""
+    unread = [row for row in rows if row.standing is Standing.UNREAD and row.match is not Match.NOT_FOR_DOGS]
+    unread.sort(key=lambda row: row.match is not Match.CUT)  # those that somebody waits for first
+    remedy = "ask the supplier, or write them as offers under `cuts`"
+    yield "rows-not-read", unread, "cannot be read", _with_reasons(unread), remedy
+    unsold = [row for row in rows if row.standing is Standing.NOT_NOW and row.match is Match.CUT]
+    words = [f"`{row.name}`, {row.cut}" for row in unsold]
+    yield "not-sold-now", unsold, "not sold now", words, "plan without, or ask when it is there again"
+    renamed = [row for row in rows if row.match is Match.RENAMED and row.sold_now]
+    words = [f"`{row.name}`, was `{row.known_as}`" for row in renamed]
+    remedy = "confirm what it is now in the names file: a line of its own with `code`, `name` and `cut`"
+    yield "code-reused", renamed, "with the code of something else", words, remedy
+    new = [row for row in rows if row.match is Match.NEW and row.sold_now]
+    remedy = "say what it is in the names file, or let `raworder start --from` ask"
+    yield "new-on-list", new, "matched with no cut by anybody", [f"`{row.name}`" for row in new], remedy
 
 
 def _with_reasons(rows: Sequence[ListRow]) -> list[str]:
