@@ -77,7 +77,7 @@ def _spellings(word: str) -> set[tuple[str, ...]]:
 
 @dataclass(frozen=True)  # no slots: what all cuts are held against is worked out once
 class NameMeaning:
-    """What a name says of the food; `barred` are organs that stand in a word which is not understood as a whole.
+    """What a name says of the food; `barred` are organs that stand somewhere in a word.
 
     `strange` are the words that say nothing known.
     """
@@ -166,12 +166,14 @@ def _phrase(words: tuple[str, ...], vocabulary: Vocabulary) -> tuple[Meaning, ..
 
 
 def _compound(word: str) -> tuple[tuple[Meaning, ...], tuple[Meaning, ...]]:
-    """The meanings of the parts of a word written in one, if it is made of known ones; else the organs inside it."""
+    """The meanings of the parts of a word written in one, if it is made of known ones, and the organs inside it.
+
+    Organs bar all else even if the word can be split without them: `forel + levers` is `forelle + vers` too.
+    """
     parts = read_cut_words().parts
-    if pieces := _split(word, parts):
-        return tuple(meaning for piece in pieces for meaning in parts[piece]), ()
-    inside = [piece for piece in parts if piece in word]
-    return (), tuple(m for piece in inside for m in parts[piece] if m.says == "kind" and m.weight >= ORGAN)
+    known = tuple(meaning for piece in _split(word, parts) for meaning in parts[piece])
+    inside = (meaning for piece in parts if piece in word for meaning in parts[piece])
+    return known, tuple(meaning for meaning in inside if meaning.says == "kind" and meaning.weight >= ORGAN)
 
 
 def _split(word: str, parts: Mapping[str, object]) -> tuple[str, ...]:
