@@ -39,8 +39,8 @@ from raworder.reading.fields import (
     TreatsText,
     YesNo,
 )
-from raworder.reading.form_fields import Form, ShortForm, count_from, one_of, short_for, string
-from raworder.reading.located import Items, Text
+from raworder.reading.form_fields import Form, count_from, one_of, or_word, short_for, string
+from raworder.reading.located import Text
 from raworder.reading.settings_form import FreezerForm, Labels, OwnerForm, PortioningForm, ProfileForm, SupplementForm
 from raworder.trade.cuts import RICH_FAT, Part
 from raworder.trade.dogs import Care
@@ -373,15 +373,6 @@ class VarietyForm(Form):
     most_of_one: Share | None = Field(None, description="The most of any one species.")
 
 
-BOOK = "book"
-"""Written for what is on hand where the book says what that is."""
-
-
-def _no_lots_where_book(node: object) -> object:
-    """An empty list where the book is to say what is on hand; else what is there."""
-    return Items(node.place) if isinstance(node, Text) and node == BOOK else node
-
-
 class ScenarioForm(Form):
     """The dogs, what can be bought, and the rules."""
 
@@ -401,7 +392,7 @@ class ScenarioForm(Form):
     )
     cuts: tuple[OfferForm, ...] = Field((), description="One nameless price list.")
     suppliers: tuple[SupplierForm, ...] = Field((), description="Who sells.")
-    on_hand: Annotated[tuple[OnHandForm, ...], ShortForm(_no_lots_where_book, {"const": BOOK})] = Field(
+    on_hand: Annotated[tuple[OnHandForm, ...], or_word("book")] = Field(
         (),
         description="What the freezer already holds; the oldest is used first. `book`: what the book beside this file "
         "says is left on the day of filling.",

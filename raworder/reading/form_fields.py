@@ -18,7 +18,7 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from raworder.reading.located import Entries, Node, Path, Text, deepest_node, text_at
+from raworder.reading.located import Entries, Items, Node, Path, Text, deepest_node, text_at
 from raworder.reading.names import did_you_mean, join_in_backticks
 from raworder.reading.notes import Notes, SearchedRemedy
 from raworder.trade.findings import Place
@@ -195,6 +195,16 @@ def short_for(key: str, shape: Shape) -> ShortForm:
         return Entries(node.place, [(text_at(key, node.place), node)])
 
     return ShortForm(written_out, shape)
+
+
+def or_word(word: str) -> ShortForm:
+    """Marks a list in whose place one word may be written: the list is empty then, and the node tells the word."""
+
+    def written_out(node: object) -> object:
+        """An empty list where the word is written; else what is there."""
+        return Items(node.place) if isinstance(node, Text) and node == word else node
+
+    return ShortForm(written_out, {"const": word})
 
 
 def string(pattern: str, **more: object) -> Shape:
