@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from raworder.book.entering import (
+    Note,
     bags_became,
     drawn,
     everything_thrown,
@@ -223,7 +224,7 @@ REFUSED = (
 
 
 @pytest.mark.parametrize(("note", "day", "said"), REFUSED)
-def test_what_cannot_be_is_refused(note, day: int, said: str, path: Path) -> None:  # type: ignore[no-untyped-def]
+def test_what_cannot_be_is_refused(note: Note, day: int, said: str, path: Path) -> None:
     assert refusal(path, note, day=day) == said
 
 
