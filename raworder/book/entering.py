@@ -2,12 +2,12 @@
 
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 
 from raworder.book.ledger import BookError, writing
-from raworder.trade.kept import BatchAccount, EntryKind, NewLot, UsedLot
+from raworder.trade.kept import BatchAccount, EntryKind, FirstDays, NewLot, UsedLot
 from raworder.trade.units import day_text, grams_text
 
 Tables = sqlite3.Connection
@@ -49,6 +49,9 @@ def filled(account: BatchAccount, says: str) -> Note:
             number = _add_lot(tables, entry, account.filled_on, account.currency, lot)
             _draw(tables, entry, number, "counted", min(lot.grams - lot.used_g, 0))
             _draw(tables, entry, number, "bags", lot.used_g)
+            _draw(tables, entry, number, "rest", lot.rest_g)
+        for first in account.first_days:
+            _feed_kept_bags(tables, entry, account, first)
         for bag in account.bags:
             values = (entry, bag.label, bag.dog, bag.owner, bag.feed_on.isoformat(), bag.meal)
             row = tables.execute("INSERT INTO bag VALUES (NULL, ?, ?, ?, ?, ?, ?)", values)
@@ -115,7 +118,7 @@ def bags_became(labels: Sequence[int], batch: str, kind: EntryKind) -> Note:
             raise BookError(f"batch {number} has no bag {missing[0]}", f"its bags are 1 to {max(known, default=0)}")
         entry = _add_entry(tables, kind, day, f"batch {number}, bags {_runs(labels)}: {_fate_text(kind)}")
         rows = [(entry, known[label], kind.value) for label in dict.fromkeys(labels)]
-        tables.executemany("INSERT INTO fate VALUES (?, ?, ?)", rows)
+        tables.executemany("INSERT INTO fate VALUES (?, ?, ?, NULL)", rows)
         return entry
 
     return note
@@ -126,7 +129,7 @@ def everything_thrown(tables: Tables, day: date) -> int:
     entry = _add_entry(tables, EntryKind.THROWN, day, "everything in the freezer thrown away")
     for lot, left_g in tables.execute(f"SELECT lot, left_g FROM ({LEFT}) WHERE left_g > 0", (_text(day),)).fetchall():  # noqa: S608 - ours
         _draw(tables, entry, lot, EntryKind.THROWN.value, left_g)
-    tables.execute(BAGS_THROWN, (entry, EntryKind.THROWN.value, _text(day), _text(day), _text(day)))
+    tables.execute(BAGS_THROWN, (_text(day), entry))
     return entry
 
 
@@ -141,16 +144,26 @@ FROM lot JOIN live USING (entry) WHERE bought_on <= ?1
 """
 """The lots that are there on a day, with what can be taken from them: what is in them then, and on every later day."""
 
-BAGS_THROWN = """
+TOLD = """
 WITH told AS (
-    SELECT bag, fate, row_number() OVER (PARTITION BY bag ORDER BY entry DESC) AS last
-    FROM fate JOIN live USING (entry) WHERE day <= ?3
+    SELECT bag, fate, for_day, row_number() OVER (PARTITION BY bag ORDER BY entry DESC) AS last
+    FROM fate JOIN live USING (entry) WHERE day <= ?1
 )
-INSERT INTO fate SELECT ?1, bag.bag, ?2 FROM bag JOIN batch USING (entry) JOIN live USING (entry)
-    LEFT JOIN told ON told.bag = bag.bag AND last = 1
-WHERE filled_on <= ?4 AND coalesce(told.fate = 'kept', feed_on >= ?5)
 """
+"""What was told of each bag by a day; the last counts, which has 1 for `last`."""
+
+BAGS_THROWN = f"""
+{TOLD} INSERT INTO fate SELECT ?2, bag.bag, 'thrown', NULL FROM bag JOIN batch USING (entry) JOIN live USING (entry)
+    LEFT JOIN told ON told.bag = bag.bag AND last = 1
+WHERE filled_on <= ?1 AND coalesce(told.fate = 'kept' AND coalesce(for_day, ?1) >= ?1, feed_on >= ?1)
+"""  # noqa: S608 - nothing in it comes from outside
 """Bags that are still there: kept, or for a day to come and neither fed nor thrown away."""
+
+BAGS_KEPT = f"""
+{TOLD} SELECT bag.bag FROM bag JOIN live USING (entry) JOIN told ON told.bag = bag.bag AND last = 1
+WHERE dog = ?2 AND told.fate = 'kept' AND for_day IS NULL ORDER BY feed_on, meal
+"""  # noqa: S608 - as above
+"""The bags of a dog that were kept, for no day in particular."""
 
 
 def weighed(dog: str, grams: int) -> Note:
@@ -251,6 +264,14 @@ def _draw(tables: Tables, entry: int, lot: int, why: str, grams: int) -> None:
         tables.execute("INSERT INTO draw VALUES (?, ?, ?, ?)", (entry, lot, why, grams))
 
 
+def _feed_kept_bags(tables: Tables, entry: int, account: BatchAccount, first: FirstDays) -> None:
+    """Give a dog its kept bags, the oldest first, on the first days of a batch, on which it has no others."""
+    kept = tables.execute(BAGS_KEPT, (_text(account.filled_on), first.dog)).fetchall()
+    for place, (bag,) in enumerate(kept[: first.days * first.meals]):
+        day = account.starts + timedelta(days=place // first.meals)
+        tables.execute("INSERT INTO fate VALUES (?, ?, 'kept', ?)", (entry, bag, _text(day)))
+
+
 def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: Sequence[UsedLot]) -> None:
     """Take what a batch used of a cut of one owner out of the book's lots, first out of those of the same day.
 
@@ -276,9 +297,13 @@ def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: 
             taken_g[number] += some_g
             due_g -= some_g
         taken_g[same_day_first[0][0]] += due_g  # it was heavier than anybody said
+    rest_g = sum(lot.rest_g for lot in said)
     for number, some_g in taken_g.items():
         _draw(tables, entry, number, "counted", min(left_g[number] - some_g, 0))
         _draw(tables, entry, number, "bags", some_g)
+        rest_of_it_g = min(rest_g, max(left_g[number] - some_g, 0))
+        _draw(tables, entry, number, "rest", rest_of_it_g)
+        rest_g -= rest_of_it_g
 
 
 def _text(day: date) -> str:

@@ -217,15 +217,20 @@ class KitchenBook:
             number, entry, batch, label, dog, owner, feed_on, meal, filled_on = row
             inside = tuple(contents.get(number, ()))
             worth = sum((grams * worth_of_g.get((entry, cut), Fraction(0)) for cut, grams in inside), Fraction(0))
-            days = _day(feed_on), meal, _day(filled_on)
-            yield KeptBag(
-                number, entry, batch, label, dog, owner, *days, inside, worth, *fates.get(number, (None, None))
-            )
+            fate, fate_on, for_day = fates.get(number, (None, None, None))
+            days = for_day or _day(feed_on), meal, _day(filled_on)
+            yield KeptBag(number, entry, batch, label, dog, owner, *days, inside, worth, fate, fate_on)
 
-    def _fates(self, day: date, last: int) -> dict[int, tuple[EntryKind, date]]:
-        """What had become of bags by a day, as far as that was entered; what was entered last counts."""
+    def _fates(self, day: date, last: int) -> dict[int, tuple[EntryKind | None, date | None, date | None]]:
+        """What had become of bags by a day, and when, as far as that was entered; what was entered last counts.
+
+        A bag that was kept for another day has that day, and no fate any more.
+        """
         rows = self._rows(FATES, last, _text(day))
-        return {bag: (EntryKind(fate), _day(on)) for bag, fate, on in rows}
+        return {
+            bag: (None, None, _day(for_day)) if for_day else (EntryKind(fate), _day(on), None)
+            for bag, fate, on, for_day in rows
+        }
 
     def _sources(self) -> dict[tuple[int, str], tuple[tuple[int, str], ...]]:
         """The lots that went into the bags of each batch, with their owners, by entry and cut."""
@@ -284,7 +289,7 @@ WHERE filled_on <= ?2 ORDER BY feed_on, meal, bag
 MARKS = f"{AS_OF} SELECT lot, mark FROM mark JOIN live USING (entry) ORDER BY entry"  # noqa: S608 - as above
 
 FATES = f"""
-{AS_OF} SELECT bag, fate, day FROM fate JOIN live USING (entry) WHERE day <= ?2 ORDER BY entry
+{AS_OF} SELECT bag, fate, day, for_day FROM fate JOIN live USING (entry) WHERE day <= ?2 ORDER BY entry
 """  # noqa: S608 - as above
 
 INTO_BAGS = f"""

@@ -72,7 +72,7 @@ CREATE TABLE content (
     PRIMARY KEY (bag, cut)
 ) STRICT;
 CREATE TABLE fate (
-    entry INTEGER NOT NULL REFERENCES entry, bag INTEGER NOT NULL REFERENCES bag, fate TEXT NOT NULL,
+    entry INTEGER NOT NULL REFERENCES entry, bag INTEGER NOT NULL REFERENCES bag, fate TEXT NOT NULL, for_day TEXT,
     PRIMARY KEY (entry, bag)
 ) STRICT;
 CREATE TABLE weighing (
@@ -88,7 +88,8 @@ CREATE VIEW stock AS
     FROM lot JOIN live USING (entry);
 """
 """The tables and views of the first version. Money and shares are text, as exact numbers must stay exact; days are
-`2027-02-06`. A draw takes grams out of a lot, or below zero puts some back that were found when it was counted."""
+`2027-02-06`. A draw takes grams out of a lot, or below zero puts some back that were found when it was counted. A bag
+is `kept` for a day where the next batch leaves that day out for it."""
 
 KEPT = (
     *("entry", "batch", "dog", "share", "ordered", "bill", "listed", "lot", "mark", "draw", "bag", "content", "fate"),

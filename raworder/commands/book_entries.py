@@ -100,8 +100,8 @@ def enter(scenario: Path, record: Path | None, ordered: bool, book: Path | None,
         says = _batch_text(account)
     with book_errors():
         (number,) = make_entries(path, account.filled_on, [(planned if ordered else filled)(account, says)])
-        lots = "" if ordered else _lots_text(path, number)
-    console.say_words(f"Entered as {number} in {path}.\n{says[0].upper()}{says[1:]}.\n{lots}")
+        more = "" if ordered else _lots_text(path, number) + _kept_bags_text(path, number, account)
+    console.say_words(f"Entered as {number} in {path}.\n{says[0].upper()}{says[1:]}.\n{more}")
 
 
 def _lots_text(path: Path, number: int) -> str:
@@ -117,6 +117,21 @@ def _lots_text(path: Path, number: int) -> str:
         for supplier, of_supplier in groupby(lots, key=lambda lot: lot.supplier)
     ]
     return "".join(lines)
+
+
+def _kept_bags_text(path: Path, number: int, account: "BatchAccount") -> str:
+    """The bags kept over that count as fed on the first days of the batch, on which their dogs have no others."""
+    from raworder.book.kitchen_book import open_book
+    from raworder.trade.units import day_text
+
+    waiting = {first.dog for first in account.first_days}
+    with open_book(path) as kept:
+        bags = [bag for bag in kept.bags() if bag.dog in waiting and bag.entry != number]
+    return "".join(
+        f"Kept over: bag {bag.label} of batch {bag.batch} counts as fed to {bag.dog} on {day_text(bag.feed_on)}.\n"
+        for bag in bags
+        if account.starts <= bag.feed_on <= account.ends and bag.fate is None
+    )
 
 
 def _order(batch: "BatchAnswer", plan: "Plan") -> "BatchAccount":

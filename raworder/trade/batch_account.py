@@ -12,6 +12,7 @@ from raworder.trade.fingerprint import batch_number
 from raworder.trade.kept import (
     BatchAccount,
     Fed,
+    FirstDays,
     ListedPrice,
     NewBag,
     NewLot,
@@ -47,6 +48,7 @@ def batch_account(
         lots=tuple(_lots(scenario, plan, _from_shop_g(bags, used))),
         used=used,
         bags=bags,
+        first_days=tuple(_first_days(scenario)),
         shares=tuple(_shares(scenario, plan)),
     )
 
@@ -104,6 +106,20 @@ def _seller(offer: Offer) -> str:
 def _day_g(dog: Dog) -> int:
     """What a dog eats on a day on which it is fed, rounded up so that food is never said to last too long."""
     return -(-dog.batch_g // dog.days) if dog.days else 0
+
+
+def _first_days(scenario: FedScenario) -> Iterator[FirstDays]:
+    """The dogs that are not fed from the first day on."""
+    for dog in scenario.dogs:
+        days = next((place for place, grams in enumerate(dog.day_g) if grams), 0)
+        if days:
+            yield FirstDays(dog.name, days, dog.meals)
+
+
+def _rest_g(scenario: Scenario, cut: str, left_g: int) -> int:
+    """What is left beside whole pieces of a cut that is fed in whole pieces; nothing of any other."""
+    piece_g = scenario.portioning.whole_piece_g(scenario.cut(cut))
+    return left_g % piece_g if piece_g and left_g > 0 else 0
 
 
 def _bags(scenario: FedScenario, plan: Plan, weighed: Weighed) -> Iterator[NewBag]:
@@ -167,7 +183,9 @@ def _used(scenario: Scenario, plan: Plan, bags: Sequence[NewBag]) -> Iterator[Us
     last = {lot.cut: place for place, lot in lots if lot.cut not in bought}
     for place, lot in enumerate(scenario.on_hand):
         heavier_g = left_g[lot.cut] if last.get(lot.cut) == place else 0
-        yield UsedLot(lot.cut, lot.owner, lot.frozen_on, lot.grams, used_g[place] + heavier_g)
+        taken_g = used_g[place] + heavier_g
+        rest_g = _rest_g(scenario, lot.cut, lot.grams - taken_g)
+        yield UsedLot(lot.cut, lot.owner, lot.frozen_on, lot.grams, taken_g, rest_g)
 
 
 def _grams_by_cut(bags: Iterable[NewBag]) -> dict[str, int]:
@@ -199,7 +217,7 @@ def _lots(scenario: Scenario, plan: Plan, wanted_g: dict[str, int]) -> Iterator[
         wanted_g[offer.cut] = due_g - used_g
         yield NewLot(
             offer.cut, grams, used_g, line.units, line.goods, worths[line.offer], _seller(offer), offer.item,
-            offer.code, _frozen_on(offer, scenario.portioned_on),
+            offer.code, _frozen_on(offer, scenario.portioned_on), _rest_g(scenario, offer.cut, grams - used_g),
         )  # fmt: skip
 
 

@@ -164,7 +164,10 @@ class PaidBill:
 
 @dataclass(frozen=True, slots=True)
 class NewLot:
-    """A lot to be entered; `used_g` of it went into bags at once, more than its `grams` where it was heavier."""
+    """A lot to be entered; `used_g` of it went into bags at once, more than its `grams` where it was heavier.
+
+    `rest_g` is what is left beside whole pieces, which nobody has: pieces weigh a little more or less than is said.
+    """
 
     cut: str
     grams: int
@@ -176,6 +179,7 @@ class NewLot:
     item: str
     code: str = ""
     frozen_on: date | None = None
+    rest_g: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +191,16 @@ class UsedLot:
     frozen_on: date | None
     there_g: int
     used_g: int
+    rest_g: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class FirstDays:
+    """The first days of a batch on which a dog has no bag of it, as it eats bags kept over; so many bags a day."""
+
+    dog: str
+    days: int
+    meals: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,7 +260,7 @@ class PartGot:
 class BatchAccount:
     """A batch as the book keeps it: which it is, what was ordered, bought and filled, and what its lists asked.
 
-    Read back from the book it has no `used`, which is part of the lots then, and no `bags`: those are asked for by day.
+    Read back from the book it has no `used` and no `first_days`, which are in the lots and bags then, and no `bags`.
     `title` and `starts` tell which batch it is and `number` stands on its labels. `ordered` is empty where nobody
     planned it before the shop, and `planned` is what that was to cost.
     """
@@ -265,6 +279,7 @@ class BatchAccount:
     lots: tuple[NewLot, ...] = ()
     used: tuple[UsedLot, ...] = ()
     bags: tuple[NewBag, ...] = ()
+    first_days: tuple[FirstDays, ...] = ()
     prices: tuple[ListedPrice, ...] = ()
     shares: tuple[PartGot, ...] = ()
 

@@ -1,5 +1,6 @@
 """Entries: what each note adds, and what is refused without a trace. Amounts are invented, sums beside them."""
 
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -19,7 +20,7 @@ from raworder.book.entering import (
     weighed,
 )
 from raworder.book.kitchen_book import open_book
-from raworder.trade.kept import EntryKind, KeptBag
+from raworder.trade.kept import EntryKind, FirstDays, KeptBag
 from tests.book.entered import (
     a_batch,
     a_day,
@@ -158,6 +159,28 @@ def test_a_bag_that_was_kept_is_there_until_it_is_fed(path: Path) -> None:
     assert bags_there(path, 4) == [1]
     enter(path, bags_became([1], "B0", FED), day=5)
     assert [bags_there(path, day) for day in (4, 5)] == [[1], []]
+
+
+def test_a_kept_bag_is_fed_on_a_first_day_that_the_next_batch_leaves_out_and_only_once(path: Path) -> None:
+    enter(path, bags_became([1, 2], "B0", KEPT), day=2)
+    later = replace(a_batch([a_lot(used_g=500)], [a_new_bag(day=9)], starts=7), first_days=(FirstDays("Maple", 2, 1),))
+    (number,) = enter(path, filled(later, "the next"), day=6)
+    kept = [(bag.feed_on, bag.fate) for bag in bags_of(path) if bag.batch == "B0" and bag.label in {1, 2}]
+    assert kept == [(a_day(7), None), (a_day(8), None)]
+    assert [bags_there(path, day)[:2] for day in (7, 8, 9)] == [[1, 2], [2, 1], [1]]
+    enter(path, taken_back(number), day=6)
+    assert bags_there(path, 20) == [1, 2]
+
+
+def test_what_is_left_beside_whole_pieces_is_nobodys(path: Path) -> None:
+    necks = replace(a_lot("chicken neck", 1_000, 600), rest_g=40)
+    old = replace(a_used_lot("turkey neck", 500, 300), rest_g=20)
+    bag = a_new_bag(contents=(("chicken neck", 600),))
+    enter(path, filled(a_batch([necks], [bag], [old], starts=7), "necks"), day=6)
+    assert {lot.cut: lot.left_g for lot in stock_of(path, 7).lots if "neck" in lot.cut} == {
+        "chicken neck": 360,
+        "turkey neck": 180,
+    }
 
 
 def test_labels_are_those_of_the_batch_that_was_filled_last(path: Path) -> None:

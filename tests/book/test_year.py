@@ -22,7 +22,7 @@ from raworder.book.ledger import FILE_NAME, looking_into
 from raworder.reading.scenario_file import read_scenario_text
 from raworder.replanning import replan_batch
 from raworder.solving.solver import Settings
-from raworder.studies.roll_on import News, roll_on
+from raworder.studies.roll_on import News, restore_asked, roll_on
 from raworder.trade.batch_account import batch_account, listed_prices, order_account
 from raworder.trade.kept import BatchAccount, EntryKind, NewLot
 from raworder.trade.plan import Plan
@@ -96,6 +96,7 @@ class Kitchen:
 
     def roll_on(self, starts: date) -> None:
         """Write the next scenario, as `next` does."""
+        self.text = restore_asked(self.text)
         scenario = self.scenario()
         with open_book(self.book) as book:
             accounts = book.batches()

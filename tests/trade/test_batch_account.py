@@ -84,6 +84,15 @@ def test_bags_come_out_of_lots_and_what_is_not_in_them_is_left(name: str) -> Non
 
 
 @pytest.mark.parametrize("name", SHIPPED)
+def test_whole_pieces_are_left_of_what_is_fed_in_whole_pieces(name: str) -> None:
+    account, scenario = account_of(name), planned(name).plan.facts.scenario
+    for lot, there_g in (*((lot, lot.grams) for lot in account.lots), *((lot, lot.there_g) for lot in account.used)):
+        piece_g = scenario.portioning.whole_piece_g(scenario.cut(lot.cut))
+        assert (there_g - lot.used_g - lot.rest_g) % (piece_g or 1) == 0
+        assert 0 <= lot.rest_g < (piece_g or 1)
+
+
+@pytest.mark.parametrize("name", SHIPPED)
 def test_lots_are_worth_what_was_paid(name: str) -> None:
     account, plan = account_of(name), planned(name).plan
     assert account.paid == sum(bill.total for bill in plan.bills)
