@@ -1,7 +1,7 @@
 """What cuts have cost: by day and supplier, the mean of what was paid, and the list of today beside it."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -176,16 +176,20 @@ def _of_cut(scenario: Scenario, course: Course) -> Iterator[Block]:
     yield Paragraph(_past_text(scenario, course))
     if course.mean is not None:
         yield _chart(scenario, course)
+    twins = {replace(point, paid=not point.paid) for point in course.points}
     rows = tuple(
-        (point.day, point.supplier, point.item, _price(scenario, point.edible_kg), _is_text(point))
+        (point.day, point.supplier, point.item, _price(scenario, point.edible_kg), _is_text(point, twins))
         for point in course.points
+        if point.paid or point not in twins
     )
     yield Table("prices_by_day", "", _point_columns(scenario.weight_unit), rows, note=_before_tax(scenario))
 
 
-def _is_text(point: PricePoint) -> str:
-    """Whether it was paid or asked."""
-    return "paid" if point.paid else "listed"
+def _is_text(point: PricePoint, twins: Collection[PricePoint]) -> str:
+    """Whether it was paid or asked, or both on that day."""
+    if not point.paid:
+        return "listed"
+    return "paid, as listed" if point in twins else "paid"
 
 
 def _money(scenario: Scenario, edible_kg: Fraction) -> str:
