@@ -257,15 +257,15 @@ def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: 
     What the scenario had on hand and the book does not know of is entered as found.
     """
     cut, owner = said[0].cut, said[0].owner
-    held = _lots_left(tables, account, cut, owner)
-    missing_g = sum(lot.there_g for lot in said) - sum(left_g for _, _, left_g in held)
+    held = _lots_there(tables, account, cut, owner)
+    missing_g = sum(lot.there_g for lot in said) - sum(_held_g(tables, lot, account.filled_on) for lot, _, _ in held)
     known_days = {frozen_on for _, frozen_on, _ in held}
     for lot in sorted(said, key=lambda lot: _day_or_none(lot.frozen_on) in known_days):
         if (extra_g := min(lot.there_g, missing_g)) > 0:
             new = NewLot(cut, extra_g, 0, 0, Decimal(0), Decimal(0), "", cut, frozen_on=lot.frozen_on)
             _add_lot(tables, entry, account.filled_on, account.currency, new, owner)
             missing_g -= extra_g
-    lots = _lots_left(tables, account, cut, owner)
+    lots = _lots_there(tables, account, cut, owner)
     left_g = {number: some_g for number, _, some_g in lots}
     taken_g = dict.fromkeys(left_g, 0)
     for lot in said:
@@ -289,13 +289,13 @@ def _day_or_none(day: date | None) -> str | None:
     return day.isoformat() if day else None
 
 
-def _lots_left(tables: Tables, account: BatchAccount, cut: str, owner: str) -> list[tuple[int, str | None, int]]:
-    """Lots of a cut that a batch can take from, with their day and grams; the oldest first."""
-    return tables.execute(
-        f"SELECT lot, frozen_on, left_g FROM ({LEFT}) WHERE cut = ?2 AND owner = ?3 AND left_g > 0 "  # noqa: S608 - ours
-        "ORDER BY frozen_on, lot",
+def _lots_there(tables: Tables, account: BatchAccount, cut: str, owner: str) -> list[tuple[int, str | None, int]]:
+    """Lots of a cut that are there when a batch is filled, with their day and what can be taken; the oldest first."""
+    lots = tables.execute(
+        f"SELECT lot, frozen_on, left_g FROM ({LEFT}) WHERE cut = ?2 AND owner = ?3 ORDER BY frozen_on, lot",  # noqa: S608 - ours
         (_text(account.filled_on), cut, owner),
     ).fetchall()
+    return [lot for lot in lots if _held_g(tables, lot[0], account.filled_on) > 0]
 
 
 def _lot_left(tables: Tables, lot: int, day: date) -> tuple[int, str]:

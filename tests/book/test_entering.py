@@ -327,6 +327,19 @@ def test_what_was_bought_later_was_not_there_then(path: Path) -> None:
     assert hearts_after(path, (300, 300, JANUARY, "")) == [(500, 500, JANUARY, ""), (300, 0, JANUARY, "")]
 
 
+def test_a_batch_that_is_entered_late_finds_what_later_ones_took_since(path: Path) -> None:
+    with_freezer(path, (1_000, JANUARY, ""))
+    later = [a_used_lot("beef heart", 700, 600, frozen_on=JANUARY)]
+    enter(path, filled(a_batch((), [a_new_bag(1, (("beef heart", 600),))], later, starts=14), "later"), day=13)
+    assert hearts_after(path, (1_000, 300, JANUARY, "")) == [(1_000, 100, JANUARY, "")]
+
+
+def test_a_batch_that_is_entered_late_takes_of_a_lot_that_is_used_up_since(path: Path) -> None:
+    with_freezer(path, (500, JANUARY, ""))
+    enter(path, drawn(len(lots_of(path)), FED), day=13)
+    assert hearts_after(path, (500, 20, JANUARY, "")) == [(520, 0, JANUARY, "")]
+
+
 def test_a_lot_of_the_freezer_may_be_heavier_than_was_said(path: Path) -> None:
     with_freezer(path, (300, JANUARY, ""))
     assert hearts_after(path, (300, 320, JANUARY, "")) == [(320, 0, JANUARY, "")]
