@@ -94,6 +94,12 @@ class KitchenBook:
         """Every bag that was ever filled, by number."""
         return self._every_bag
 
+    def labels_gone(self, title: str, starts: date) -> frozenset[int]:
+        """The labels of bags of a batch of which somebody entered that they are fed or thrown away."""
+        numbers = {batch.number for batch in self.batches() if (batch.title, batch.starts) == (title, starts)}
+        gone = (bag for bag in self.bags() if bag.batch in numbers and bag.fate not in {None, EntryKind.KEPT})
+        return frozenset(bag.label for bag in gone)
+
     @cached_property
     def _every_lot(self) -> tuple[Lot, ...]:
         return tuple(sorted(self._lots(date.max), key=lambda lot: lot.number))

@@ -127,6 +127,23 @@ def test_in_the_middle_of_a_batch_a_dog_that_joins_eats_what_is_spare(tmp_path: 
 
 
 @pytest.mark.slow
+def test_bags_that_are_gone_by_the_book_feed_nobody_in_the_middle_of_a_batch(tmp_path: Path) -> None:
+    scenario = copy_of("owner", tmp_path)
+    saved = save_plan(scenario)
+    asked = ("replan", scenario, "--plan", saved, "--from", "2027-02-12", "--without", "maple", "--joins",
+             "Sorrel, 20 kg, 2.5 %", "--json")  # fmt: skip
+    assert told("enter", scenario, "--plan", saved).code == 0
+    rows = json.loads(told(*asked).stdout)["papers"][0]["blocks"][1]["rows"]
+    recalled = [row["bag"] for row in rows if row["label_day"] < "2027-02-16"]
+    thrown = f"bags {', '.join(map(str, recalled))} thrown away"
+    assert told("note", scenario, thrown, "--on", "2027-02-11").code == 0
+    left = json.loads(told(*asked).stdout)["papers"][0]["blocks"][1]["rows"]
+    assert recalled
+    assert left
+    assert not {row["bag"] for row in left} & {*recalled}
+
+
+@pytest.mark.slow
 def test_slips_about_the_middle_of_a_batch_are_said_plainly(tmp_path: Path) -> None:
     scenario = copy_of("owner", tmp_path)
     saved = save_plan(scenario)
