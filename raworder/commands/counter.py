@@ -363,7 +363,7 @@ def _share_bags_again(path: Path, which: PlanChoice, changes: Mapping[str, Any],
 
 
 def _bags_there(path: Path, account: "BatchAccount") -> "tuple[NewBag, ...]":
-    """The bags of a batch without those that are fed or thrown away by the book beside the scenario, if there is one."""
+    """The bags of a batch but for those that are fed or thrown away by the book beside the scenario, if any."""
     from raworder.book.kitchen_book import open_book
     from raworder.book.ledger import book_beside
     from raworder.commands.book_entries import book_errors

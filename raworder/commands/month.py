@@ -134,14 +134,12 @@ def powercut(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from raworder.reporting.power_cut import insurer_sheet, power_cut
 
     checked = load_scenario(scenario)
-    whose = find_owner(checked, owner)
+    whose = find_owner(checked, owner) or ""
     with _open(scenario, book, checked) as kept:
         held, batches = kept.stock(day).without_crumbs(), kept.batches()
-    room_g = checked.room_g
     if whose:
         held = of_owner(held, whose)
-        room_g = next((known.room_g for known in checked.owners if known.name == whose), None)
-    rule = power_cut(checked, held, read_cold_times(), room_g, hours)
+    rule = power_cut(checked, held, read_cold_times(), hours, whose)
     papers = [rule, insurer_sheet(checked, held, batches)] if held.grams else [rule]
     _hand_out(papers, where)
 

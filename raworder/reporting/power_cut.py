@@ -19,20 +19,33 @@ FULL = Fraction(9, 10)
 HALF = Fraction(1, 2)
 
 
-def power_cut(scenario: Scenario, stock: Stock, cold: ColdTimes, room_g: int | None, hours: int | None) -> Document:
+def power_cut(scenario: Scenario, stock: Stock, cold: ColdTimes, hours: int | None, owner: str = "") -> Document:
     """The rule, whether so many hours without power are within it, and what is in the freezer.
 
-    `room_g` is what the freezer holds, where that is known.
+    With an owner it is about that one's freezer, and the stock is that one's already.
     """
-    return paper(scenario, "power_cut", "Power cut", _blocks(scenario, stock, cold, room_g, hours))
+    full = _share_full(scenario, stock, owner)
+    return paper(scenario, "power_cut", "Power cut", _blocks(scenario, stock, cold, full, hours))
+
+
+def _share_full(scenario: Scenario, stock: Stock, owner: str) -> Fraction | None:
+    """How full the freezer is; what owners fetch or have in freezers of their own does not keep that of all cold."""
+    rooms_g = {each.name: each.room_g for each in scenario.owners}
+    room_g = rooms_g.get(owner) if owner else scenario.room_g
+    if not room_g:
+        return None
+    elsewhere = {each.name for each in scenario.owners if not owner and (each.room_g or each.collects)}
+    there_g = sum(lot.left_g for lot in stock.lots if lot.owner not in elsewhere)
+    there_g += sum(bag.grams for bag in stock.bags if bag.owner not in elsewhere)
+    return min(Fraction(there_g, room_g), Fraction(1))
 
 
 def _blocks(
-    scenario: Scenario, stock: Stock, cold: ColdTimes, room_g: int | None, hours: int | None
+    scenario: Scenario, stock: Stock, cold: ColdTimes, full: Fraction | None, hours: int | None
 ) -> Iterator[Block]:
     """What to do now and later, then the food."""
     yield Points("now", "Now", tuple(_to_do_now(cold)))
-    yield Paragraph(_this_freezer(stock, cold, room_g, hours), "This freezer")
+    yield Paragraph(_this_freezer(cold, full, hours), "This freezer")
     yield Points("afterwards", "When the power is back", _to_do_later(cold), cold.sources)
     if stock.grams:
         yield _cut_table(stock)
@@ -63,13 +76,12 @@ def _to_do_later(cold: ColdTimes) -> tuple[str, ...]:
     )
 
 
-def _this_freezer(stock: Stock, cold: ColdTimes, room_g: int | None, hours: int | None) -> str:
+def _this_freezer(cold: ColdTimes, share: Fraction | None, hours: int | None) -> str:
     """How full the freezer is, how long it stays cold for that, and whether the hours are within."""
     half_h = cold.half_full_freezer_h
-    if not room_g:
+    if share is None:
         says = "The scenario does not say how much the freezer holds, so look how full it is."
         return f"{says}{_verdict(hours, half_h, ', if it is half full')}"
-    share = min(Fraction(stock.grams, room_g), Fraction(1))
     full = f"By the book it is {half_up(share * 100)} % full"
     if share >= FULL:
         return f"{full}: count on {cold.full_freezer_h} hours.{_verdict(hours, cold.full_freezer_h)}"
