@@ -98,7 +98,7 @@ def trace(  # noqa: PLR0913, PLR0917 - one parameter for each option
     WORDS are a supplier, an item, a cut, `lot 3`, the mark on a pack, or the day it was bought; all of them must be
     true. With --bag the other way: what went into a bag, from whom and when.
     """
-    from raworder.reading.lot_words import find_bag, find_lots
+    from raworder.reading.lot_words import find_bag, find_lots, unmarked_alike
     from raworder.reporting.recall import bag_origin, recall
 
     if bool(words) == (bag is not None) or not all(word.strip() for word in words):
@@ -107,7 +107,8 @@ def trace(  # noqa: PLR0913, PLR0917 - one parameter for each option
     with _open(scenario, book, checked) as kept:
         if bag is None:
             found = kept.trace_lots([lot.number for lot in find_lots(words, kept.lots())])
-            hand_out_paper(recall(checked, found, ", ".join(words), day), where)
+            unmarked = unmarked_alike(found.lots, kept.lots())
+            hand_out_paper(recall(checked, found, ", ".join(words), day, unmarked), where)
         chosen = find_bag(bag, batch, kept.bags())
         if chosen is None:
             raise click.UsageError(f"the book has no bag {bag}{f' of batch {batch}' if batch else ''}")

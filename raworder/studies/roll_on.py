@@ -20,7 +20,8 @@ from raworder.reading.offers import cut_as_said
 from raworder.reading.quantities import read_days
 from raworder.reading.reference import read_cuts
 from raworder.reading.yaml_edits import OURS, Edit, drop_remarks, edit_yaml, replace_rows
-from raworder.reporting.bag_book import bags_text, numbers_text
+from raworder.reporting.bag_book import bags_text
+from raworder.reporting.kept_food import bag_notes
 from raworder.reporting.words import count_text, days_text
 from raworder.trade.after_a_batch import CarriedRange, carried_ranges
 from raworder.trade.dogs import Dog, Goal
@@ -197,7 +198,7 @@ class _Rolling:
             yield f"not away: it eats {which}"
             self.said["dogs"].append(f"{name} first eats {which}")
             if self.news.from_book:
-                self.said["to_do"] += [f"tell the book once it is so: `{words}`" for words in _fed_notes(kept)]
+                self.said["to_do"] += [f"tell the book once it is so: `{words}`" for words in bag_notes(kept, "fed")]
         elif kept:
             yield f"{which} of the last batch {is_are} no whole day: feed {it_them} when you like"
         if coming != written:
@@ -387,12 +388,6 @@ class _Rolling:
         """Whether the reference table or the file has a cut of that name."""
         own = {fold_name(str(entry.get("cut"))) for _, entry in _entries(self.root.get("own_cuts"))}
         return fold_name(cut) in own or reference_catalogue(read_cuts()).find(cut) is not None
-
-
-def _fed_notes(bags: list[KeptBag]) -> Iterator[str]:
-    """What to tell the book when bags are fed that were kept, batch by batch."""
-    for batch in dict.fromkeys(bag.batch for bag in bags):
-        yield f"bags {numbers_text(bag.label for bag in bags if bag.batch == batch)} of batch {batch} fed"
 
 
 def _identity(offer: Offer) -> tuple[str, str, str, str]:
