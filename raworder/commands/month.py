@@ -1,6 +1,6 @@
 """Commands that ask the book: `stock`, `trace`, `powercut`, `history` and `weights`. None of them writes into it."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
@@ -23,7 +23,6 @@ from raworder.commands.desk import (
 
 if TYPE_CHECKING:
     from raworder.book.kitchen_book import KitchenBook
-    from raworder.trade.cuts import Cut
     from raworder.trade.document import Document
     from raworder.trade.kept import KeptBag
     from raworder.trade.scenario import Scenario
@@ -48,13 +47,6 @@ def _open(scenario: Path, book: Path | None, checked: "Scenario") -> "Iterator[K
         yield kept
 
 
-def _cuts(scenario: "Scenario") -> "Mapping[str, Cut]":
-    """The cuts of the reference table and of the scenario by name, as the book also knows cuts of other months."""
-    from raworder.reading.reference import read_cuts
-
-    return {cut.name: cut for cut in (*(known.cut for known in read_cuts()), *scenario.cuts)}
-
-
 @click.command()
 @reads_scenario
 @takes_owner
@@ -66,6 +58,7 @@ def stock(scenario: Path, owner: str | None, book: Path | None, day: date, where
 
     What it cost, until which day each dog has bags and by when to order, the loose food by cut, and the bags.
     """
+    from raworder.reading.reference import cuts_by_name
     from raworder.reporting.kept_food import stock_paper
     from raworder.trade.cover import covers
 
@@ -73,7 +66,7 @@ def stock(scenario: Path, owner: str | None, book: Path | None, day: date, where
     whose = find_owner(checked, owner) or ""
     with _open(scenario, book, checked) as kept:
         held, batches = kept.stock(day).without_crumbs(), kept.batches()
-    hand_out_paper(stock_paper(checked, held, covers(checked, held, batches), _cuts(checked), whose), where)
+    hand_out_paper(stock_paper(checked, held, covers(checked, held, batches), cuts_by_name(checked), whose), where)
 
 
 @click.command()

@@ -18,7 +18,7 @@ from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.offers import cut_as_said
 from raworder.reading.quantities import read_days
-from raworder.reading.reference import read_cuts
+from raworder.reading.reference import cuts_by_name, read_cuts
 from raworder.reading.yaml_edits import OURS, Edit, drop_remarks, edit_yaml, replace_rows
 from raworder.reporting.bag_book import bags_text
 from raworder.reporting.kept_food import bag_notes
@@ -143,6 +143,7 @@ class _Rolling:
 
     def __init__(self, root: Entries, scenario: Scenario, news: News) -> None:
         self.root, self.scenario, self.news = root, scenario, news
+        self.cuts = cuts_by_name(scenario)
         self.edits: list[Edit] = []
         self.said: dict[str, list[str]] = {kind: [] for kind in SAID}
 
@@ -185,7 +186,17 @@ class _Rolling:
         if gone:
             yield f"away {', '.join(gone)} is over"
             self.said["dogs"].append(f"{name} is no longer away")
-        kept = self._kept_bags(name)
+        yield from self._feed_kept(entry, dog, coming)
+        if coming != written:
+            self.edits.append(Edit(("dogs", index, "away"), f"[{', '.join(coming)}]" if coming else ""))
+
+    def _feed_kept(self, entry: Entries, dog: Dog | None, coming: list[str]) -> Iterator[str]:
+        """What becomes of a dog's bags of the last batch; the days on which it eats them are put to those away."""
+        name, starts = str(entry["name"]), self.news.starts
+        there = self._kept_bags(name)
+        kept = [bag for bag in there if not dog or self._may_eat(dog, bag)]
+        if len(kept) < len(there):
+            yield self._refuse(name, [bag.label for bag in there if bag not in kept])
         days = min(len(kept) // (dog.meals if dog else 1), self.scenario.batch.days - 1)
         which = bags_text(bag.label for bag in kept)
         is_are, it_them = ("is", "it") if len(kept) == 1 else ("are", "them")
@@ -201,8 +212,13 @@ class _Rolling:
                 self.said["to_do"] += [f"tell the book once it is so: `{words}`" for words in bag_notes(kept, "fed")]
         elif kept:
             yield f"{which} of the last batch {is_are} no whole day: feed {it_them} when you like"
-        if coming != written:
-            self.edits.append(Edit(("dogs", index, "away"), f"[{', '.join(coming)}]" if coming else ""))
+
+    def _refuse(self, name: str, labels: list[int]) -> str:
+        """What is said of bags that a dog must not eat any more."""
+        hold = f"{bags_text(labels)} of the last batch {'holds' if len(labels) == 1 else 'hold'}"
+        hold = f"{hold} what {name} must not eat, or what nobody knows"
+        self.said["to_do"].append(f"{hold}: do not feed it that")
+        return hold
 
     def _kept_bags(self, name: str) -> list[KeptBag]:
         """The bags of a dog that are left over from before."""
@@ -211,6 +227,11 @@ class _Rolling:
             for bag in self.news.stock.bags
             if bag.dog == name and (bag.fate is EntryKind.KEPT or bag.feed_on >= self.news.starts)
         ]
+
+    def _may_eat(self, dog: Dog, bag: KeptBag) -> bool:
+        """Whether the dog avoids nothing that is in a bag; what is not known any more may be anything."""
+        held = [self.cuts.get(cut) or self.cuts.get(cut_as_said(cut)[0]) for cut, _ in bag.contents]
+        return all(cut is not None and not dog.avoids(cut) for cut in held)
 
     def _roll_weight(self, index: int, entry: Entries) -> Iterator[str]:
         """The new weight of a growing dog; what else was weighed or must be is said."""

@@ -289,6 +289,24 @@ def test_bags_that_were_kept_are_fed_first_and_the_dog_gets_no_others_on_those_d
     assert "tell the book once it is so: `bags 12-13 of batch 270206-AAAA fed`" in found.to_do
 
 
+@pytest.mark.parametrize("held", ["chicken neck", "chicken neck (bone 40 %)", "what nobody knows"])
+def test_kept_bags_that_hold_what_a_dog_must_not_eat_by_now_are_not_fed_to_it(held: str) -> None:
+    text = OWNER_FILE.read_text(encoding="utf-8")
+    avoiding = text.replace("ration: 965 kcal", "ration: 965 kcal, avoid: [chicken]")
+    assert avoiding != text
+    before = read(avoiding)
+    bags = (
+        a_bag(12, "Maple", date(2027, 2, 17)),
+        replace(a_bag(13, "Maple", date(2027, 2, 18)), contents=((held, 9),)),
+    )
+    news = replace(some_news(before), stock=Stock(date(2027, 2, 19), (), bags, "EUR"))
+    found = rolled(avoiding, news)
+    assert read(found.text).dogs[0].days == 13
+    hold = "bag 13 of the last batch holds what Maple must not eat, or what nobody knows"
+    assert f"#> {hold}" in found.text
+    assert f"{hold}: do not feed it that" in found.to_do
+
+
 def test_kept_bags_of_a_dog_in_care_are_for_its_veterinarian_to_decide() -> None:
     before = read(GROWING)
     bag = a_bag(9, "Old Fern", date(2027, 2, 12))
