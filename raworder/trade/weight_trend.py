@@ -39,6 +39,11 @@ class Trend:
         heaviest = max(weighing.grams for weighing in self.recent)
         return Fraction(heaviest - self.newest.grams, heaviest) if heaviest else Fraction(0)
 
+    @property
+    def has_just_lost(self) -> bool:
+        """Whether the newest weighing is below the one before it."""
+        return len(self.recent) > 1 and self.newest.grams < self.recent[-2].grams
+
 
 def trends(weighings: Iterable[Weighing]) -> tuple[Trend, ...]:
     """The trend of every dog that was weighed, by name; of several weighings on a day the last counts."""
