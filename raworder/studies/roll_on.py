@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from itertools import takewhile
 from pathlib import Path
 
 from raworder.giving_way.yaml_text import percent_text, quoted_text, weight_text
@@ -77,15 +78,22 @@ class RolledOn:
 
 def restore_asked(text: str) -> str:
     """The text as it was before it was rolled on the last time: carried ranges and our comments are gone."""
-    root = _root(text)
-    edits = []
-    for index, entry in _entries(root.get("dogs")):
-        start = f"{OURS} {CARRIED}{entry['name']},"
-        for line in text.splitlines():
-            if line.strip().startswith(start):
-                before = line.rpartition(f"({BEFORE}")[2].rstrip().removesuffix(")")
-                edits.append(Edit(("dogs", index, "targets"), "" if before == "nothing" else before))
+    lines, edits = text.splitlines(), []
+    dogs = list(_entries(_root(text).get("dogs")))
+    known = tuple(f"{entry['name']}," for _, entry in dogs)
+    for index, entry in dogs:
+        above = [line.strip() for line in takewhile(_is_ours, reversed(lines[: entry.place.line - 1]))]
+        carried = [line.removeprefix(f"{OURS} {CARRIED}") for line in above if line.startswith(f"{OURS} {CARRIED}")]
+        mine = [said for said in carried if said.startswith(f"{entry['name']},")]
+        renamed = [said for said in carried if not said.startswith(known)]
+        for said in (mine or renamed)[:1]:
+            before = said.rpartition(f"({BEFORE}")[2].removesuffix(")")
+            edits.append(Edit(("dogs", index, "targets"), "" if before == "nothing" else before))
     return drop_remarks(edit_yaml(text, edits))
+
+
+def _is_ours(line: str) -> bool:
+    return line.lstrip().startswith(OURS)
 
 
 def roll_on(text: str, scenario: Scenario, news: News) -> RolledOn:
@@ -264,7 +272,7 @@ class _Rolling:
             yield f"{was} in the last batch, now {new}{when}"
             self.edits.append(Edit(("dogs", index, "weight"), new))
             self.said["dogs"].append(f"{name} weighs {new}, not {was}")
-        if "kcal" in str(entry.get("ration", "")) or "ration_by_end" in entry:
+        if "%" not in str(entry.get("ration", "%")) or "ration_by_end" in entry:
             yield f"the ration is that of the last batch: ask the veterinarian what {name} needs at its new weight"
             self.said["to_do"].append(f"ask what {name} needs at its new weight")
         for by_end in ("weight_by_end", "ration_by_end"):
