@@ -343,7 +343,8 @@ def _refuse_twice(tables: Tables, account: BatchAccount) -> None:
     ).fetchone()
     if found:
         entry, number = found
-        remedy = f'if it was wrong, take it back first: `raworder note SCENARIO "entry {entry} is wrong"`'
+        wrong = f'if it was wrong, take it back first: `raworder note SCENARIO "entry {entry} is wrong"`'
+        remedy = f"{wrong}; if this is another batch, give its scenario a title of its own"
         raise BookError(f"batch {number} is in the book already, as entry {entry}", remedy)
 
 

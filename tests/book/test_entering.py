@@ -202,7 +202,7 @@ def test_a_batch_that_was_wrong_is_entered_anew(path: Path) -> None:
 
 TWICE = (
     "batch B0 is in the book already, as entry 1; if it was wrong, take it back first: "
-    '`raworder note SCENARIO "entry 1 is wrong"`'
+    '`raworder note SCENARIO "entry 1 is wrong"`; if this is another batch, give its scenario a title of its own'
 )
 REFUSED = (
     (drawn(1, FED, 501), -1, "lot 1 holds 500 g of beef trim; enter no more than that"),
