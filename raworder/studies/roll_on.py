@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import takewhile
 from pathlib import Path
 
-from raworder.giving_way.yaml_text import percent_text, quoted_text, weight_text
+from raworder.giving_way.yaml_text import percent_text, quoted_text
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.located import Entries, Items, Node, Text, locate
 from raworder.reading.names import fold_name
@@ -29,7 +29,7 @@ from raworder.trade.dogs import Dog, Goal
 from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Lot, NewLot, Stock, Weighing
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario
-from raworder.trade.units import BASES_G, day_text, grams_text, read_date, share_text
+from raworder.trade.units import BASES_G, GRAMS_PER, amount_text, day_text, grams_text, read_date, share_text
 
 CARRIED, BEFORE = "carried for ", "before: "
 """What begins and ends our comment about carried ranges, from which they are taken back."""
@@ -42,6 +42,9 @@ SAID = ("dogs", "to_do", "carried")
 
 LEAST_LEARNT_PACKS, WORTH_LEARNING = 3, Fraction(2, 100)
 """The packs from which their mean weight is proposed, and how far off it must be. Own choice."""
+
+WEIGHED_DIGITS = 4
+"""A weight in pounds is written with so many digits, which no scale of a household goes beyond. Own choice."""
 
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
@@ -254,16 +257,22 @@ class _Rolling:
         if _grows(entry):
             yield from self._grow(index, entry, weighed)
         elif weighed:
-            grams = weight_text(self.scenario, weighed.grams)
+            grams = self._weight(weighed.grams)
             yield f"weighed {grams} on {day_text(weighed.day)}: write `weight: {grams}` if it is to count"
         elif str(entry.get("goal", Goal.KEEP)) != Goal.KEEP:
             to_do.append(f"weigh {name}, as its weight is to change")
+
+    def _weight(self, grams: int) -> str:
+        """A weight that was weighed as the file takes it, in pounds where its weights are."""
+        if self.scenario.weight_unit == "lb":
+            return f"{amount_text(grams / GRAMS_PER['lb'], WEIGHED_DIGITS)} lb"
+        return grams_text(grams, "kg")
 
     def _grow(self, index: int, entry: Entries, weighed: Weighing | None) -> Iterator[str]:
         """The weight of a growing dog: typed, weighed, or else still to be found out; its ration is never reckoned."""
         name, was = str(entry["name"]), str(entry["weight"])
         typed = self.news.weights.get(name, "")
-        new = typed or (weight_text(self.scenario, weighed.grams) if weighed else "")
+        new = typed or (self._weight(weighed.grams) if weighed else "")
         if not new:
             yield f"weigh {name} and put its weight here: {was} is of the last batch"
             self.said["to_do"].append(f"weigh {name}: {was} is of the last batch")
@@ -384,7 +393,7 @@ class _Rolling:
             return
         mean_g = half_up(Fraction(sum(lot.grams for lot in lots), packs))
         if abs(mean_g - offer.unit_g) >= WORTH_LEARNING * offer.unit_g:
-            mean = weight_text(self.scenario, mean_g)
+            mean = self._weight(mean_g)
             yield f"{packs} packs weighed {mean} on average: write `pack: about {mean}` if that is to count"
             self.said["to_do"].append(f"{offer.cut}: packs weigh {mean} on average, see the comment there")
 

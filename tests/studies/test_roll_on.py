@@ -252,6 +252,12 @@ def test_a_growing_dog_that_was_weighed_or_asked_about_has_its_new_weight() -> N
     assert "weight: 15.2 kg  # at the clinic" in rolled(GROWING, typed).text
 
 
+def test_where_weights_are_in_pounds_a_new_weight_is_too() -> None:
+    text = GROWING.replace("batch:", "units: lb\nbatch:").replace("14 kg", "31 lb").replace("15 kg", "33 lb")
+    weighed = (Weighing("Clover", date(2027, 2, 11), 14_900),)  # 14900 / 453.592 = 32.849
+    assert "weight: 32.85 lb  # at the clinic" in rolled(text, replace(some_news(read(text)), weighings=weighed)).text
+
+
 @pytest.mark.parametrize(("ration", "asks"), [("700 g", True), ("900 kcal", True), ("5 %", False)])
 def test_a_ration_that_does_not_grow_with_the_dog_is_asked_about(ration: str, asks: bool) -> None:
     text = GROWING.replace("ration: 5 %", f"ration: {ration}").replace("    weight_by_end: 15 kg\n", "")
