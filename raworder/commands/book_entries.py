@@ -17,6 +17,7 @@ from raworder.commands.plan_at_hand import PlanChoice, take_plan, takes_plan
 
 if TYPE_CHECKING:
     from raworder.book.entering import Note
+    from raworder.book.kitchen_book import KitchenBook
     from raworder.commands.desk import BatchAnswer
     from raworder.trade.kept import BatchAccount
     from raworder.trade.plan import Plan
@@ -72,6 +73,24 @@ def book_of(scenario: Path, book: Path | None) -> Path:
     from raworder.book.ledger import book_beside
 
     return book or book_beside(scenario)
+
+
+@contextmanager
+def read_book(scenario: Path, book: Path | None, checked: "Scenario") -> "Iterator[KitchenBook]":
+    """The book that was named, or the one beside the scenario, to read.
+
+    A usage error where there is none, or where its money is not that of the scenario.
+    """
+    from raworder.book.kitchen_book import open_book
+
+    ours, path = checked.currency.code, book_of(scenario, book)
+    with book_errors(), open_book(path) as kept:
+        other = next((batch.currency for batch in kept.batches() if batch.currency != ours), "")
+        if other:
+            raise click.UsageError(
+                f"`{path}` has batches in {other} and the scenario is in {ours}: name another --book"
+            )
+        yield kept
 
 
 @click.command()

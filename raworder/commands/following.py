@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from raworder.commands import console
+from raworder.commands.book_entries import book_of, names_book, read_book
 from raworder.commands.console import Exit, Outputs
 from raworder.commands.desk import (
     FILE,
@@ -38,7 +39,7 @@ NOTHING_CARRIED = "nothing is carried from the last batch, as there would be no 
 @reads_scenario
 @click.option("--out", type=FILE, metavar="FILE", help="What to write; beside the scenario with the day if not said.")
 @click.option("--starts", metavar="DAY", help="The first day fed; the day after the last one if not said.")
-@click.option("--book", type=FILE, metavar="FILE", help="The book to ask; the one beside the scenario if not said.")
+@names_book
 @click.option("--plain", is_flag=True, help="Carry no surplus or deficit of bone and organs.")
 @takes_plan
 @prints_papers
@@ -114,37 +115,30 @@ def _text_as_asked(path: Path, scenario: "Scenario") -> tuple[str, "Scenario"]:
 
 def _find_news(scenario: Path, before: "Scenario", first: date, book: Path | None, which: PlanChoice) -> "News":
     """What is known of the batch that ends: from the book, or where there is none or a plan is named, from that."""
-    from raworder.book.ledger import book_beside
     from raworder.studies.roll_on import News
     from raworder.trade.after_a_batch import stock_after
 
-    kept = book or book_beside(scenario)
     filled_on = first + (before.portioned_on - before.batch.starts)
-    if book or (kept.exists() and not which.is_named):
-        return _ask_book(kept, before, first, filled_on, scenario.parent)
+    if book or (book_of(scenario, book).exists() and not which.is_named):
+        return _ask_book(scenario, book, before, first, filled_on)
     account = _account_of_plan(before, which)
     return News(first, stock_after(account, filled_on), False, account, (account,), folder=scenario.parent)
 
 
-def _ask_book(kept: Path, before: "Scenario", first: date, filled_on: date, folder: Path) -> "News":
+def _ask_book(scenario: Path, book: Path | None, before: "Scenario", first: date, filled_on: date) -> "News":
     """What the book says; a usage error where it cannot be read."""
-    from raworder.book.kitchen_book import open_book
-    from raworder.book.ledger import BookError
     from raworder.studies.roll_on import News
 
-    try:
-        with open_book(kept) as book:
-            accounts = tuple(batch for batch in book.batches() if batch.starts <= before.batch.starts)
-            ends = [batch for batch in accounts if (batch.title, batch.starts) == (before.title, before.batch.starts)]
-            news = News(first, book.stock(filled_on), True, None, accounts, book.weighings(), folder=folder)
-    except BookError as error:
-        raise click.UsageError(f"{error}; {error.remedy}") from None
-    if not ends:
-        console.tell(
-            f"`{kept}` knows nothing of the batch from {before.batch.starts}: only the stock is taken from it\n"
-        )
-        return news
-    return replace(news, account=ends[-1])
+    with read_book(scenario, book, before) as kept:
+        accounts = tuple(batch for batch in kept.batches() if batch.starts <= before.batch.starts)
+        ends = [batch for batch in accounts if (batch.title, batch.starts) == (before.title, before.batch.starts)]
+        stock, weighings = kept.stock(filled_on), kept.weighings()
+    news = News(first, stock, True, None, accounts, weighings, folder=scenario.parent)
+    if ends:
+        return replace(news, account=ends[-1])
+    unknown = f"`{book_of(scenario, book)}` knows nothing of the batch from {before.batch.starts}"
+    console.tell(f"{unknown}: only the stock is taken from it\n")
+    return news
 
 
 def _account_of_plan(before: "Scenario", which: PlanChoice) -> "BatchAccount":

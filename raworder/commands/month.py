@@ -1,7 +1,6 @@
 """Commands that ask the book: `stock`, `trace`, `powercut`, `history` and `weights`. None of them writes into it."""
 
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from raworder.commands import console
-from raworder.commands.book_entries import book_errors, book_of, names_book, names_day
+from raworder.commands.book_entries import names_book, names_day, read_book
 from raworder.commands.console import Exit, Outputs
 from raworder.commands.desk import (
     find_owner,
@@ -29,24 +28,6 @@ if TYPE_CHECKING:
     from raworder.trade.weight_trend import NextRation
 
 
-@contextmanager
-def _open(scenario: Path, book: Path | None, checked: "Scenario") -> "Iterator[KitchenBook]":
-    """The book that was named, or the one beside the scenario, to read.
-
-    A usage error where there is none, or where its money is not that of the scenario.
-    """
-    from raworder.book.kitchen_book import open_book
-
-    ours, path = checked.currency.code, book_of(scenario, book)
-    with book_errors(), open_book(path) as kept:
-        other = next((batch.currency for batch in kept.batches() if batch.currency != ours), "")
-        if other:
-            raise click.UsageError(
-                f"`{path}` has batches in {other} and the scenario is in {ours}: name another --book"
-            )
-        yield kept
-
-
 @click.command()
 @reads_scenario
 @takes_owner
@@ -64,7 +45,7 @@ def stock(scenario: Path, owner: str | None, book: Path | None, day: date, where
 
     checked = load_scenario(scenario)
     whose = find_owner(checked, owner) or ""
-    with _open(scenario, book, checked) as kept:
+    with read_book(scenario, book, checked) as kept:
         held, batches = kept.stock(day).without_crumbs(), kept.batches()
     hand_out_paper(stock_paper(checked, held, covers(checked, held, batches), cuts_by_name(checked), whose), where)
 
@@ -97,7 +78,7 @@ def trace(  # noqa: PLR0913, PLR0917 - one parameter for each option
     if bool(words) == (bag is not None) or not all(word.strip() for word in words):
         raise click.UsageError("name what was bought, such as a supplier or the mark on the pack, or a bag with --bag")
     checked = load_scenario(scenario)
-    with _open(scenario, book, checked) as kept:
+    with read_book(scenario, book, checked) as kept:
         if bag is None:
             found = kept.trace_lots([lot.number for lot in find_lots(words, kept.lots())])
             unmarked = unmarked_alike(found.lots, kept.lots())
@@ -129,7 +110,7 @@ def powercut(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     checked = load_scenario(scenario)
     whose = find_owner(checked, owner) or ""
-    with _open(scenario, book, checked) as kept:
+    with read_book(scenario, book, checked) as kept:
         held, batches = kept.stock(day).without_crumbs(), kept.batches()
     if whose:
         held = of_owner(held, whose)
@@ -159,7 +140,7 @@ def history(scenario: Path, cut: str, book: Path | None, where: Outputs) -> None
 
     checked = load_scenario(scenario)
     listed = tuple(listed_prices(checked))
-    with _open(scenario, book, checked) as kept:
+    with read_book(scenario, book, checked) as kept:
         points = kept.prices()
     if not cut:
         hand_out_paper(price_history(checked, points, listed), where)
@@ -180,7 +161,7 @@ def weights(scenario: Path, dog: str, book: Path | None, where: Outputs) -> None
     from raworder.reporting.weights import weights as weights_paper
 
     checked = load_scenario(scenario)
-    with _open(scenario, book, checked) as kept:
+    with read_book(scenario, book, checked) as kept:
         weighed = kept.weighings()
         if dog:
             names = dict.fromkeys((*(known.name for known in checked.dogs), *(weighing.dog for weighing in weighed)))

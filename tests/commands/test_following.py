@@ -5,12 +5,15 @@ All names, prices and figures are invented. **Source:** the commands' own help; 
 
 import json
 import shutil
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from raworder.book.entering import filled
 from raworder.reading.scenario_file import read_scenario
+from tests.book.entered import a_whole_batch, enter
 from tests.commands.running import SCENARIOS, told
 
 STARTS = {"owner": "2027-02-20", "household": "2027-03-20", "pounds": "2027-04-17"}
@@ -99,6 +102,12 @@ def test_a_slip_is_said_plainly_and_nothing_is_written(
     assert ended.code == 2
     assert says in ended.stderr
     assert [path.name for path in tmp_path.iterdir()] == ["owner.yaml"]
+
+
+def test_a_book_in_other_money_is_refused(tmp_path: Path) -> None:
+    scenario = copy_of("owner", tmp_path)
+    enter(tmp_path / "book.sqlite", filled(replace(a_whole_batch(), currency="JPY"), "a batch"))
+    assert "has batches in JPY and the scenario is in EUR" in told("next", scenario).stderr
 
 
 def test_a_file_that_is_there_already_is_kept(tmp_path: Path) -> None:
