@@ -24,8 +24,12 @@ def power_cut(scenario: Scenario, stock: Stock, cold: ColdTimes, hours: int | No
 
     With an owner it is about that one's freezer, and the stock is that one's already.
     """
-    full = _share_full(scenario, stock, owner)
-    return paper(scenario, "power_cut", "Power cut", _blocks(scenario, stock, cold, full, hours))
+    return paper(scenario, "power_cut", "Power cut", _blocks(scenario, stock, cold, hours, owner))
+
+
+def _at_home(scenario: Scenario) -> set[str]:
+    """The owners who have a freezer of their own, or fetch their bags."""
+    return {each.name for each in scenario.owners if each.room_g or each.collects}
 
 
 def _share_full(scenario: Scenario, stock: Stock, owner: str) -> Fraction | None:
@@ -34,19 +38,18 @@ def _share_full(scenario: Scenario, stock: Stock, owner: str) -> Fraction | None
     room_g = rooms_g.get(owner) if owner else scenario.room_g
     if not room_g:
         return None
-    elsewhere = {each.name for each in scenario.owners if not owner and (each.room_g or each.collects)}
+    elsewhere = set() if owner else _at_home(scenario)
     there_g = sum(lot.left_g for lot in stock.lots if lot.owner not in elsewhere)
     there_g += sum(bag.grams for bag in stock.bags if bag.owner not in elsewhere)
     return min(Fraction(there_g, room_g), Fraction(1))
 
 
-def _blocks(
-    scenario: Scenario, stock: Stock, cold: ColdTimes, full: Fraction | None, hours: int | None
-) -> Iterator[Block]:
+def _blocks(scenario: Scenario, stock: Stock, cold: ColdTimes, hours: int | None, owner: str) -> Iterator[Block]:
     """What to do now and later, then the food."""
     yield Points("now", "Now", tuple(_to_do_now(cold)))
-    yield Paragraph(_this_freezer(cold, full, hours), "This freezer")
-    yield Points("afterwards", "When the power is back", _to_do_later(cold), cold.sources)
+    yield Paragraph(_this_freezer(cold, _share_full(scenario, stock, owner), hours), "This freezer")
+    in_one = not owner and not _at_home(scenario)
+    yield Points("afterwards", "When the power is back", _to_do_later(cold, in_one=in_one), cold.sources)
     if stock.grams:
         yield _cut_table(stock)
     if stock.bags:
@@ -65,14 +68,15 @@ def _to_do_now(cold: ColdTimes) -> Iterator[str]:
     yield "Write down when the power went."
 
 
-def _to_do_later(cold: ColdTimes) -> tuple[str, ...]:
-    """What to keep and what to throw away afterwards."""
+def _to_do_later(cold: ColdTimes, *, in_one: bool) -> tuple[str, ...]:
+    """What to keep and what to throw away afterwards; all at once only where all of it lies in one freezer."""
     at_most = f"{cold.refreeze_c} C ({cold.refreeze_f} F)"
+    everything = ', or "everything thrown away"' if in_one else ""
     return (
         f"Freeze again only what has ice crystals in it still, or is at {at_most} or colder.",
         "Throw away all else. Never try it by smell or taste, and do not feed it.",
         f"What lay thawing in the refrigerator is lost after {cold.refrigerator_h} hours.",
-        'Then enter what is gone: `raworder note SCENARIO "bags 12-15 thrown away"`, or "everything thrown away".',
+        f'Then enter what is gone: `raworder note SCENARIO "bags 12-15 thrown away"`{everything}.',
     )
 
 
