@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from raworder.studies.next_batch import NextBatch
     from raworder.studies.roll_on import News, RolledOn
     from raworder.trade.document import Document
-    from raworder.trade.kept import BatchAccount
+    from raworder.trade.kept import BatchAccount, Weighing
     from raworder.trade.scenario import Scenario
 
 NOTHING_CARRIED = "nothing is carried from the last batch, as there would be no plan then"
@@ -114,15 +114,20 @@ def _text_as_asked(path: Path, scenario: "Scenario") -> tuple[str, "Scenario"]:
 
 
 def _find_news(scenario: Path, before: "Scenario", first: date, book: Path | None, which: PlanChoice) -> "News":
-    """What is known of the batch that ends: from the book, or where there is none or a plan is named, from that."""
+    """What is known of the batch that ends: from the book; where it has no food, or a plan is named, from that."""
     from raworder.studies.roll_on import News
     from raworder.trade.after_a_batch import stock_after
 
     filled_on = first + (before.portioned_on - before.batch.starts)
+    weighings: tuple[Weighing, ...] = ()
     if book or (book_of(scenario, book).exists() and not which.is_named):
-        return _ask_book(scenario, book, before, first, filled_on)
+        news = _ask_book(scenario, book, before, first, filled_on)
+        if news.accounts or news.stock.grams:
+            return news
+        weighings = news.weighings
     account = _account_of_plan(before, which)
-    return News(first, stock_after(account, filled_on), False, account, (account,), folder=scenario.parent)
+    stock = stock_after(account, filled_on)
+    return News(first, stock, False, account, (account,), weighings, folder=scenario.parent)
 
 
 def _ask_book(scenario: Path, book: Path | None, before: "Scenario", first: date, filled_on: date) -> "News":
@@ -133,12 +138,11 @@ def _ask_book(scenario: Path, book: Path | None, before: "Scenario", first: date
         accounts = tuple(batch for batch in kept.batches() if batch.starts <= before.batch.starts)
         ends = [batch for batch in accounts if (batch.title, batch.starts) == (before.title, before.batch.starts)]
         stock, weighings = kept.stock(filled_on), kept.weighings()
-    news = News(first, stock, True, None, accounts, weighings, folder=scenario.parent)
-    if ends:
-        return replace(news, account=ends[-1])
-    unknown = f"`{book_of(scenario, book)}` knows nothing of the batch from {before.batch.starts}"
-    console.tell(f"{unknown}: only the stock is taken from it\n")
-    return news
+    if not ends:
+        unknown = f"`{book_of(scenario, book)}` knows nothing of the batch from {before.batch.starts}"
+        kept_back = "only the stock is taken from it" if accounts or stock.grams else "what the plan leaves over counts"
+        console.tell(f"{unknown}: {kept_back}\n")
+    return News(first, stock, True, ends[-1] if ends else None, accounts, weighings, folder=scenario.parent)
 
 
 def _account_of_plan(before: "Scenario", which: PlanChoice) -> "BatchAccount":

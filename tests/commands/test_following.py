@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.book.entering import filled
+from raworder.book.entering import filled, weighed
 from raworder.reading.scenario_file import read_scenario
 from tests.book.entered import a_whole_batch, enter
 from tests.commands.running import SCENARIOS, told
@@ -102,6 +102,20 @@ def test_a_slip_is_said_plainly_and_nothing_is_written(
     assert ended.code == 2
     assert says in ended.stderr
     assert [path.name for path in tmp_path.iterdir()] == ["owner.yaml"]
+
+
+@pytest.mark.slow
+def test_a_book_of_weighings_alone_takes_nothing_from_the_freezer(tmp_path: Path) -> None:
+    scenario = copy_of("owner", tmp_path)
+    assert told("next", scenario).code == 0
+    after = tmp_path / "owner-2027-02-20.yaml"
+    without = after.read_text(encoding="utf-8")
+    enter(tmp_path / "book.sqlite", weighed("Maple", 22_300), day=9)
+    ended = told("next", scenario, "--overwrite")
+    assert "what the plan leaves over counts" in ended.stderr
+    text = after.read_text(encoding="utf-8")
+    assert "# left over by the plan" in text
+    assert [line for line in text.splitlines() if "#> weighed 22.3 kg" not in line] == without.splitlines()
 
 
 def test_a_book_in_other_money_is_refused(tmp_path: Path) -> None:
