@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from raworder.commands import console
-from raworder.commands.book_entries import book_of, names_book, read_book
+from raworder.commands.book_entries import DAY, book_of, names_book, read_book
 from raworder.commands.console import Exit, Outputs
 from raworder.commands.desk import (
     FILE,
@@ -38,7 +38,7 @@ NOTHING_CARRIED = "nothing is carried from the last batch, as there would be no 
 @click.command("next")
 @reads_scenario
 @click.option("--out", type=FILE, metavar="FILE", help="What to write; beside the scenario with the day if not said.")
-@click.option("--starts", metavar="DAY", help="The first day fed; the day after the last one if not said.")
+@click.option("--starts", type=DAY, metavar="DAY", help="The first day fed; the day after the last one if not said.")
 @names_book
 @click.option("--plain", is_flag=True, help="Carry no surplus or deficit of bone and organs.")
 @takes_plan
@@ -46,7 +46,7 @@ NOTHING_CARRIED = "nothing is carried from the last batch, as there would be no 
 def following(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
     out: Path | None,
-    starts: str | None,
+    starts: date | None,
     book: Path | None,
     plain: bool,
     where: Outputs,
@@ -70,19 +70,11 @@ def following(  # noqa: PLR0913, PLR0917 - one parameter for each option
     hand_out_paper(document, where, Exit.PLAN if is_planned else Exit.NO_PLAN)
 
 
-def _first_day(starts: str | None, scenario: "Scenario") -> date:
+def _first_day(starts: date | None, scenario: "Scenario") -> date:
     """The first day of the next batch; a usage error for one that does not come after that of the last."""
-    from raworder.trade.units import UnitError, read_date
-
-    if starts is None:
-        return scenario.batch.ends + timedelta(days=1)
-    try:
-        day = read_date(starts)
-    except UnitError as error:
-        raise click.BadParameter(f"{error}; {error.help}", param_hint="--starts") from None
-    if day <= scenario.batch.starts:
+    if starts is not None and starts <= scenario.batch.starts:
         raise click.BadParameter(f"the last batch starts on {scenario.batch.starts}", param_hint="--starts")
-    return day
+    return starts or scenario.batch.ends + timedelta(days=1)
 
 
 def _stem(scenario: Path) -> str:
