@@ -180,7 +180,7 @@ def _rations(scenario: "Scenario", kept: "KitchenBook") -> "Iterator[NextRation]
     needs = {row.key: row for row in read_needs()}
     cuts = {cut.name: cut for cut in scenario.cuts}
     bags = kept.bags()
-    for trend in trends(kept.weighings()):
+    for trend in trends(kept.weighings(), scenario.batch.starts):
         kcal_per_g = food_kcal_per_g(trend.dog, _last_batch(trend.dog, bags), cuts)
         yield next_ration(dogs.get(trend.dog), trend, needs, scenario.portioning.scale_step_g, kcal_per_g)
 
