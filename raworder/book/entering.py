@@ -266,10 +266,15 @@ def _draw(tables: Tables, entry: int, lot: int, why: str, grams: int) -> None:
 
 def _feed_kept_bags(tables: Tables, entry: int, account: BatchAccount, first: FirstDays) -> None:
     """Give a dog its kept bags, the oldest first, on the first days of a batch, on which it has no others."""
-    kept = tables.execute(BAGS_KEPT, (_text(account.filled_on), first.dog)).fetchall()
-    for place, (bag,) in enumerate(kept[: first.days * first.meals]):
+    kept = [bag for (bag,) in tables.execute(BAGS_KEPT, (_text(account.filled_on), first.dog))]
+    eaten = [bag for bag in kept if not _cuts_in(tables, bag) & first.avoided]
+    for place, bag in enumerate(eaten[: first.days * first.meals]):
         day = account.starts + timedelta(days=place // first.meals)
         tables.execute("INSERT INTO fate VALUES (?, ?, 'kept', ?)", (entry, bag, _text(day)))
+
+
+def _cuts_in(tables: Tables, bag: int) -> set[str]:
+    return {cut for (cut,) in tables.execute("SELECT cut FROM content WHERE bag = ?", (bag,))}
 
 
 def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: Sequence[UsedLot]) -> None:
@@ -278,15 +283,15 @@ def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: 
     What the scenario had on hand and the book does not know of is entered as found.
     """
     cut, owner = said[0].cut, said[0].owner
-    held = _lots_left(tables, account, cut, owner)
-    missing_g = sum(lot.there_g for lot in said) - sum(left_g for _, _, left_g in held)
+    held = _lots_there(tables, account, cut, owner)
+    missing_g = sum(lot.there_g for lot in said) - sum(_held_g(tables, lot, account.filled_on) for lot, _, _ in held)
     known_days = {frozen_on for _, frozen_on, _ in held}
     for lot in sorted(said, key=lambda lot: _day_or_none(lot.frozen_on) in known_days):
         if (extra_g := min(lot.there_g, missing_g)) > 0:
             new = NewLot(cut, extra_g, 0, 0, Decimal(0), Decimal(0), "", cut, frozen_on=lot.frozen_on)
             _add_lot(tables, entry, account.filled_on, account.currency, new, owner)
             missing_g -= extra_g
-    lots = _lots_left(tables, account, cut, owner)
+    lots = _lots_there(tables, account, cut, owner)
     left_g = {number: some_g for number, _, some_g in lots}
     taken_g = dict.fromkeys(left_g, 0)
     for lot in said:
@@ -314,13 +319,13 @@ def _day_or_none(day: date | None) -> str | None:
     return day.isoformat() if day else None
 
 
-def _lots_left(tables: Tables, account: BatchAccount, cut: str, owner: str) -> list[tuple[int, str | None, int]]:
-    """Lots of a cut that a batch can take from, with their day and grams; the oldest first."""
-    return tables.execute(
-        f"SELECT lot, frozen_on, left_g FROM ({LEFT}) WHERE cut = ?2 AND owner = ?3 AND left_g > 0 "  # noqa: S608 - ours
-        "ORDER BY frozen_on, lot",
+def _lots_there(tables: Tables, account: BatchAccount, cut: str, owner: str) -> list[tuple[int, str | None, int]]:
+    """Lots of a cut that are there when a batch is filled, with their day and what can be taken; the oldest first."""
+    lots = tables.execute(
+        f"SELECT lot, frozen_on, left_g FROM ({LEFT}) WHERE cut = ?2 AND owner = ?3 ORDER BY frozen_on, lot",  # noqa: S608 - ours
         (_text(account.filled_on), cut, owner),
     ).fetchall()
+    return [lot for lot in lots if _held_g(tables, lot[0], account.filled_on) > 0]
 
 
 def _lot_left(tables: Tables, lot: int, day: date) -> tuple[int, str]:
@@ -368,7 +373,8 @@ def _refuse_twice(tables: Tables, account: BatchAccount) -> None:
     ).fetchone()
     if found:
         entry, number = found
-        remedy = f'if it was wrong, take it back first: `raworder note SCENARIO "entry {entry} is wrong"`'
+        wrong = f'if it was wrong, take it back first: `raworder note SCENARIO "entry {entry} is wrong"`'
+        remedy = f"{wrong}; if this is another batch, give its scenario a title of its own"
         raise BookError(f"batch {number} is in the book already, as entry {entry}", remedy)
 
 

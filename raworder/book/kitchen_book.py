@@ -94,6 +94,12 @@ class KitchenBook:
         """Every bag that was ever filled, by number."""
         return self._every_bag
 
+    def labels_gone(self, title: str, starts: date) -> frozenset[int]:
+        """The labels of bags of a batch of which somebody entered that they are fed or thrown away."""
+        numbers = {batch.number for batch in self.batches() if (batch.title, batch.starts) == (title, starts)}
+        gone = (bag for bag in self.bags() if bag.batch in numbers and bag.fate not in {None, EntryKind.KEPT})
+        return frozenset(bag.label for bag in gone)
+
     @cached_property
     def _every_lot(self) -> tuple[Lot, ...]:
         return tuple(sorted(self._lots(date.max), key=lambda lot: lot.number))
@@ -233,11 +239,9 @@ class KitchenBook:
         }
 
     def _sources(self) -> dict[tuple[int, str], tuple[tuple[int, str], ...]]:
-        """The lots that went into the bags of each batch, with their owners, by entry and cut."""
+        """The lots of which the bags of each batch hold or may hold, with their owners, by entry and cut."""
         sources: dict[tuple[int, str], tuple[tuple[int, str], ...]] = {}
-        for entry, cut, lot, owner in self._rows(
-            "SELECT DISTINCT draw.entry, cut, lot, owner FROM draw JOIN lot USING (lot) WHERE why = 'bags' ORDER BY lot"
-        ):
+        for entry, cut, lot, owner in self._rows(SOURCES):
             sources[entry, cut] = (*sources.get((entry, cut), ()), (lot, owner))
         return sources
 
@@ -295,6 +299,20 @@ FATES = f"""
 INTO_BAGS = f"""
 {AS_OF} SELECT draw.entry, cut, draw.grams, worth, max({REAL_G}, 1) FROM draw JOIN lot USING (lot) WHERE why = 'bags'
 """  # noqa: S608 - as above
+
+SOURCES = """
+SELECT draw.entry, cut, lot, owner FROM draw JOIN lot USING (lot) WHERE why = 'bags'
+UNION SELECT took.entry, other.cut, other.lot, other.owner
+FROM draw AS took JOIN live AS batch USING (entry) JOIN lot AS known USING (lot) JOIN lot AS other ON (
+    other.cut = known.cut AND other.owner = known.owner AND other.bought_on <= batch.day
+    AND (other.frozen_on IS known.frozen_on OR (other.entry = batch.entry AND known.entry = batch.entry)))
+WHERE why = 'bags' AND other.entry IN (SELECT entry FROM live) AND other.grams > coalesce((
+    SELECT sum(before.grams) FROM draw AS before JOIN live USING (entry)
+    WHERE before.lot = other.lot AND live.day < batch.day), 0)
+ORDER BY 3
+"""
+"""The lots that went into bags, and those that nobody can tell from them: of the same cut, there on that day, and
+frozen since the same day or bought for the same batch."""
 
 LOT_COLUMNS = "lot, cut, grams, units, goods, worth, supplier, item, code, frozen_on"
 LISTED_COLUMNS = "supplier, day, cut, item, code, unit_g, price, per, edible_kg"

@@ -17,6 +17,7 @@ from raworder.commands.plan_at_hand import PlanChoice, take_plan, takes_plan
 
 if TYPE_CHECKING:
     from raworder.book.entering import Note
+    from raworder.book.kitchen_book import KitchenBook
     from raworder.commands.desk import BatchAnswer
     from raworder.trade.kept import BatchAccount
     from raworder.trade.plan import Plan
@@ -72,6 +73,24 @@ def book_of(scenario: Path, book: Path | None) -> Path:
     from raworder.book.ledger import book_beside
 
     return book or book_beside(scenario)
+
+
+@contextmanager
+def read_book(scenario: Path, book: Path | None, checked: "Scenario") -> "Iterator[KitchenBook]":
+    """The book that was named, or the one beside the scenario, to read.
+
+    A usage error where there is none, or where its money is not that of the scenario.
+    """
+    from raworder.book.kitchen_book import open_book
+
+    ours, path = checked.currency.code, book_of(scenario, book)
+    with book_errors(), open_book(path) as kept:
+        other = next((batch.currency for batch in kept.batches() if batch.currency != ours), "")
+        if other:
+            raise click.UsageError(
+                f"`{path}` has batches in {other} and the scenario is in {ours}: name another --book"
+            )
+        yield kept
 
 
 @click.command()
@@ -173,14 +192,19 @@ def _account(
     """The account of the batch, with the order that was planned before the shop, if anybody knows it."""
     _refuse_what_is_to_fetch(batch, plan)
     from raworder.book.kitchen_book import open_book
-    from raworder.trade.batch_account import batch_account, listed_prices, order_account
+    from raworder.reading.reference import cuts_by_name
+    from raworder.trade.batch_account import batch_account, first_days, listed_prices, order_account
 
     planned = order_account(checked, plan) if batch.purchase is None else None
     if planned is None and path.exists():
         with book_errors(), open_book(path) as kept:
             planned = kept.order_of(checked.title, checked.batch.starts)
     account = batch_account(plan.facts.scenario, plan, planned, weighed)
-    return replace(account, prices=tuple(listed_prices(checked)))  # a receipt knows only what was bought
+    return replace(
+        account,
+        prices=tuple(listed_prices(checked)),  # a receipt knows only what was bought
+        first_days=tuple(first_days(plan.facts.scenario, cuts_by_name(checked).values())),
+    )
 
 
 def _batch_text(account: "BatchAccount") -> str:

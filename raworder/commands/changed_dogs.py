@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from raworder.commands.book_entries import DAY
 from raworder.commands.desk import accept_content, known_name
 from raworder.commands.start import read_dog_options
 
@@ -18,7 +19,9 @@ if TYPE_CHECKING:
     from raworder.trade.scenario import Scenario
 
 OPTIONS = (
-    click.option("--from", "from_day", metavar="DAY", help="In the middle of a batch: what changes from this day on."),
+    click.option(
+        "--from", "from_day", type=DAY, metavar="DAY", help="In the middle of a batch: what changes from this day on."
+    ),
     click.option("--without", multiple=True, metavar="DOG", help="From then on: this dog has left."),
     click.option(
         "--ill", multiple=True, metavar="DOG", help="This dog is ill: its bags are kept, nothing is reckoned."
@@ -44,7 +47,7 @@ def read_changes(path: Path, scenario: "Scenario", options: Mapping[str, Any]) -
     """What changes from which day on; a usage error for what cannot be."""
     from raworder.studies.mid_batch import Changed
 
-    day = _read_day("--from", options["from_day"])
+    day = options["from_day"]
     if not scenario.batch.starts <= day <= scenario.batch.ends:
         message = f"the batch is {scenario.batch.starts} to {scenario.batch.ends}"
         raise click.BadParameter(message, param_hint="--from")
@@ -60,15 +63,6 @@ def read_changes(path: Path, scenario: "Scenario", options: Mapping[str, Any]) -
         tuple(_read_away(text, names) for text in options["away"]),
         _read_joining(path, scenario, day, options),
     )
-
-
-def _read_day(option: str, text: str) -> date:
-    from raworder.trade.units import UnitError, read_date
-
-    try:
-        return read_date(text)
-    except UnitError as error:
-        raise click.BadParameter(f"{error}; {error.help}", param_hint=option) from None
 
 
 def _read_away(text: str, names: Sequence[str]) -> tuple[str, date, date]:

@@ -51,6 +51,7 @@ if TYPE_CHECKING:
     from raworder.studies.paid_already import Paid
     from raworder.trade.bags import NextWeighing
     from raworder.trade.document import Document
+    from raworder.trade.kept import BatchAccount, NewBag
     from raworder.trade.plan import Plan
     from raworder.trade.scenario import Scenario
 
@@ -357,8 +358,21 @@ def _share_bags_again(path: Path, which: PlanChoice, changes: Mapping[str, Any],
     checked = load_scenario(path)
     batch, plan = take_plan(checked, which)
     changed = read_changes(path, checked, changes)
-    bags = batch_account(plan.facts.scenario, plan).bags
+    bags = _bags_there(path, batch_account(plan.facts.scenario, plan))
     hand_out_paper(mid_batch(batch.scenario, bags, changed, quote(str(path))), where)
+
+
+def _bags_there(path: Path, account: "BatchAccount") -> "tuple[NewBag, ...]":
+    """The bags of a batch but for those that are fed or thrown away by the book beside the scenario, if any."""
+    from raworder.book.kitchen_book import open_book
+    from raworder.book.ledger import book_beside
+    from raworder.commands.book_entries import book_errors
+
+    if not book_beside(path).exists():
+        return account.bags
+    with book_errors(), open_book(book_beside(path)) as kept:
+        gone = kept.labels_gone(account.title, account.starts)
+    return tuple(bag for bag in account.bags if bag.label not in gone)
 
 
 def _after_the_shop_in_short(batch: BatchAnswer, documents: "Sequence[Document]") -> "Sequence[Document]":

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from raworder.commands import console
+from raworder.commands.book_entries import DAY, book_of, names_book, read_book
 from raworder.commands.console import Exit, Outputs
 from raworder.commands.desk import (
     FILE,
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from raworder.studies.next_batch import NextBatch
     from raworder.studies.roll_on import News, RolledOn
     from raworder.trade.document import Document
-    from raworder.trade.kept import BatchAccount
+    from raworder.trade.kept import BatchAccount, Weighing
     from raworder.trade.scenario import Scenario
 
 NOTHING_CARRIED = "nothing is carried from the last batch, as there would be no plan then"
@@ -37,15 +38,15 @@ NOTHING_CARRIED = "nothing is carried from the last batch, as there would be no 
 @click.command("next")
 @reads_scenario
 @click.option("--out", type=FILE, metavar="FILE", help="What to write; beside the scenario with the day if not said.")
-@click.option("--starts", metavar="DAY", help="The first day fed; the day after the last one if not said.")
-@click.option("--book", type=FILE, metavar="FILE", help="The book to ask; the one beside the scenario if not said.")
+@click.option("--starts", type=DAY, metavar="DAY", help="The first day fed; the day after the last one if not said.")
+@names_book
 @click.option("--plain", is_flag=True, help="Carry no surplus or deficit of bone and organs.")
 @takes_plan
 @prints_papers
 def following(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
     out: Path | None,
-    starts: str | None,
+    starts: date | None,
     book: Path | None,
     plain: bool,
     where: Outputs,
@@ -69,19 +70,11 @@ def following(  # noqa: PLR0913, PLR0917 - one parameter for each option
     hand_out_paper(document, where, Exit.PLAN if is_planned else Exit.NO_PLAN)
 
 
-def _first_day(starts: str | None, scenario: "Scenario") -> date:
+def _first_day(starts: date | None, scenario: "Scenario") -> date:
     """The first day of the next batch; a usage error for one that does not come after that of the last."""
-    from raworder.trade.units import UnitError, read_date
-
-    if starts is None:
-        return scenario.batch.ends + timedelta(days=1)
-    try:
-        day = read_date(starts)
-    except UnitError as error:
-        raise click.BadParameter(f"{error}; {error.help}", param_hint="--starts") from None
-    if day <= scenario.batch.starts:
+    if starts is not None and starts <= scenario.batch.starts:
         raise click.BadParameter(f"the last batch starts on {scenario.batch.starts}", param_hint="--starts")
-    return day
+    return starts or scenario.batch.ends + timedelta(days=1)
 
 
 def _stem(scenario: Path) -> str:
@@ -113,38 +106,35 @@ def _text_as_asked(path: Path, scenario: "Scenario") -> tuple[str, "Scenario"]:
 
 
 def _find_news(scenario: Path, before: "Scenario", first: date, book: Path | None, which: PlanChoice) -> "News":
-    """What is known of the batch that ends: from the book, or where there is none or a plan is named, from that."""
-    from raworder.book.ledger import book_beside
+    """What is known of the batch that ends: from the book; where it has no food, or a plan is named, from that."""
     from raworder.studies.roll_on import News
     from raworder.trade.after_a_batch import stock_after
 
-    kept = book or book_beside(scenario)
     filled_on = first + (before.portioned_on - before.batch.starts)
-    if book or (kept.exists() and not which.is_named):
-        return _ask_book(kept, before, first, filled_on, scenario.parent)
+    weighings: tuple[Weighing, ...] = ()
+    if book or (book_of(scenario, book).exists() and not which.is_named):
+        news = _ask_book(scenario, book, before, first, filled_on)
+        if news.accounts or news.stock.grams:
+            return news
+        weighings = news.weighings
     account = _account_of_plan(before, which)
-    return News(first, stock_after(account, filled_on), False, account, (account,), folder=scenario.parent)
+    stock = stock_after(account, filled_on)
+    return News(first, stock, False, account, (account,), weighings, folder=scenario.parent)
 
 
-def _ask_book(kept: Path, before: "Scenario", first: date, filled_on: date, folder: Path) -> "News":
+def _ask_book(scenario: Path, book: Path | None, before: "Scenario", first: date, filled_on: date) -> "News":
     """What the book says; a usage error where it cannot be read."""
-    from raworder.book.kitchen_book import open_book
-    from raworder.book.ledger import BookError
     from raworder.studies.roll_on import News
 
-    try:
-        with open_book(kept) as book:
-            accounts = tuple(batch for batch in book.batches() if batch.starts <= before.batch.starts)
-            ends = [batch for batch in accounts if (batch.title, batch.starts) == (before.title, before.batch.starts)]
-            news = News(first, book.stock(filled_on), True, None, accounts, book.weighings(), folder=folder)
-    except BookError as error:
-        raise click.UsageError(f"{error}; {error.remedy}") from None
+    with read_book(scenario, book, before) as kept:
+        accounts = tuple(batch for batch in kept.batches() if batch.starts <= before.batch.starts)
+        ends = [batch for batch in accounts if (batch.title, batch.starts) == (before.title, before.batch.starts)]
+        stock, weighings = kept.stock(filled_on), kept.weighings()
     if not ends:
-        console.tell(
-            f"`{kept}` knows nothing of the batch from {before.batch.starts}: only the stock is taken from it\n"
-        )
-        return news
-    return replace(news, account=ends[-1])
+        unknown = f"`{book_of(scenario, book)}` knows nothing of the batch from {before.batch.starts}"
+        kept_back = "only the stock is taken from it" if accounts or stock.grams else "what the plan leaves over counts"
+        console.tell(f"{unknown}: {kept_back}\n")
+    return News(first, stock, True, ends[-1] if ends else None, accounts, weighings, folder=scenario.parent)
 
 
 def _account_of_plan(before: "Scenario", which: PlanChoice) -> "BatchAccount":

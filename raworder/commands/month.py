@@ -1,7 +1,6 @@
 """Commands that ask the book: `stock`, `trace`, `powercut`, `history` and `weights`. None of them writes into it."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from raworder.commands import console
-from raworder.commands.book_entries import book_errors, book_of, names_book, names_day
+from raworder.commands.book_entries import names_book, names_day, read_book
 from raworder.commands.console import Exit, Outputs
 from raworder.commands.desk import (
     find_owner,
@@ -23,36 +22,10 @@ from raworder.commands.desk import (
 
 if TYPE_CHECKING:
     from raworder.book.kitchen_book import KitchenBook
-    from raworder.trade.cuts import Cut
     from raworder.trade.document import Document
     from raworder.trade.kept import KeptBag
     from raworder.trade.scenario import Scenario
     from raworder.trade.weight_trend import NextRation
-
-
-@contextmanager
-def _open(scenario: Path, book: Path | None, checked: "Scenario") -> "Iterator[KitchenBook]":
-    """The book that was named, or the one beside the scenario, to read.
-
-    A usage error where there is none, or where its money is not that of the scenario.
-    """
-    from raworder.book.kitchen_book import open_book
-
-    ours, path = checked.currency.code, book_of(scenario, book)
-    with book_errors(), open_book(path) as kept:
-        other = next((batch.currency for batch in kept.batches() if batch.currency != ours), "")
-        if other:
-            raise click.UsageError(
-                f"`{path}` has batches in {other} and the scenario is in {ours}: name another --book"
-            )
-        yield kept
-
-
-def _cuts(scenario: "Scenario") -> "Mapping[str, Cut]":
-    """The cuts of the reference table and of the scenario by name, as the book also knows cuts of other months."""
-    from raworder.reading.reference import read_cuts
-
-    return {cut.name: cut for cut in (*(known.cut for known in read_cuts()), *scenario.cuts)}
 
 
 @click.command()
@@ -66,14 +39,15 @@ def stock(scenario: Path, owner: str | None, book: Path | None, day: date, where
 
     What it cost, until which day each dog has bags and by when to order, the loose food by cut, and the bags.
     """
+    from raworder.reading.reference import cuts_by_name
     from raworder.reporting.kept_food import stock_paper
     from raworder.trade.cover import covers
 
     checked = load_scenario(scenario)
     whose = find_owner(checked, owner) or ""
-    with _open(scenario, book, checked) as kept:
+    with read_book(scenario, book, checked) as kept:
         held, batches = kept.stock(day).without_crumbs(), kept.batches()
-    hand_out_paper(stock_paper(checked, held, covers(checked, held, batches), _cuts(checked), whose), where)
+    hand_out_paper(stock_paper(checked, held, covers(checked, held, batches), cuts_by_name(checked), whose), where)
 
 
 @click.command()
@@ -98,16 +72,17 @@ def trace(  # noqa: PLR0913, PLR0917 - one parameter for each option
     WORDS are a supplier, an item, a cut, `lot 3`, the mark on a pack, or the day it was bought; all of them must be
     true. With --bag the other way: what went into a bag, from whom and when.
     """
-    from raworder.reading.lot_words import find_bag, find_lots
+    from raworder.reading.lot_words import find_bag, find_lots, unmarked_alike
     from raworder.reporting.recall import bag_origin, recall
 
     if bool(words) == (bag is not None) or not all(word.strip() for word in words):
         raise click.UsageError("name what was bought, such as a supplier or the mark on the pack, or a bag with --bag")
     checked = load_scenario(scenario)
-    with _open(scenario, book, checked) as kept:
+    with read_book(scenario, book, checked) as kept:
         if bag is None:
             found = kept.trace_lots([lot.number for lot in find_lots(words, kept.lots())])
-            hand_out_paper(recall(checked, found, ", ".join(words), day), where)
+            unmarked = unmarked_alike(found.lots, kept.lots())
+            hand_out_paper(recall(checked, found, ", ".join(words), day, unmarked), where)
         chosen = find_bag(bag, batch, kept.bags())
         if chosen is None:
             raise click.UsageError(f"the book has no bag {bag}{f' of batch {batch}' if batch else ''}")
@@ -134,14 +109,12 @@ def powercut(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from raworder.reporting.power_cut import insurer_sheet, power_cut
 
     checked = load_scenario(scenario)
-    whose = find_owner(checked, owner)
-    with _open(scenario, book, checked) as kept:
+    whose = find_owner(checked, owner) or ""
+    with read_book(scenario, book, checked) as kept:
         held, batches = kept.stock(day).without_crumbs(), kept.batches()
-    room_g = checked.room_g
     if whose:
         held = of_owner(held, whose)
-        room_g = next((known.room_g for known in checked.owners if known.name == whose), None)
-    rule = power_cut(checked, held, read_cold_times(), room_g, hours)
+    rule = power_cut(checked, held, read_cold_times(), hours, whose)
     papers = [rule, insurer_sheet(checked, held, batches)] if held.grams else [rule]
     _hand_out(papers, where)
 
@@ -167,7 +140,7 @@ def history(scenario: Path, cut: str, book: Path | None, where: Outputs) -> None
 
     checked = load_scenario(scenario)
     listed = tuple(listed_prices(checked))
-    with _open(scenario, book, checked) as kept:
+    with read_book(scenario, book, checked) as kept:
         points = kept.prices()
     if not cut:
         hand_out_paper(price_history(checked, points, listed), where)
@@ -188,7 +161,7 @@ def weights(scenario: Path, dog: str, book: Path | None, where: Outputs) -> None
     from raworder.reporting.weights import weights as weights_paper
 
     checked = load_scenario(scenario)
-    with _open(scenario, book, checked) as kept:
+    with read_book(scenario, book, checked) as kept:
         weighed = kept.weighings()
         if dog:
             names = dict.fromkeys((*(known.name for known in checked.dogs), *(weighing.dog for weighing in weighed)))
@@ -207,7 +180,7 @@ def _rations(scenario: "Scenario", kept: "KitchenBook") -> "Iterator[NextRation]
     needs = {row.key: row for row in read_needs()}
     cuts = {cut.name: cut for cut in scenario.cuts}
     bags = kept.bags()
-    for trend in trends(kept.weighings()):
+    for trend in trends(kept.weighings(), scenario.batch.starts):
         kcal_per_g = food_kcal_per_g(trend.dog, _last_batch(trend.dog, bags), cuts)
         yield next_ration(dogs.get(trend.dog), trend, needs, scenario.portioning.scale_step_g, kcal_per_g)
 

@@ -74,18 +74,17 @@ def _step(dog: Dog | None, trend: Trend) -> tuple[Step, str]:
         return Step.UNKNOWN, "it is not fed in this scenario"
     if dog.care is not None:
         return Step.VET, f"in care ({dog.care}), so the veterinarian gives the amounts"
+    if dog.puppy and (trend.has_just_lost or (trend.weekly is not None and trend.weekly <= 0)):
+        return Step.VET, "a puppy that does not gain weight"
+    if trend.lost > LOST and not dog.puppy and dog.goal is not Goal.LOSE:
+        return Step.VET, f"it has lost {share_text(trend.lost)} of its weight, and nobody wanted it to"
     if trend.weekly is None:
         return Step.WAIT, "a trend needs three weighings within twelve weeks"
-    if dog.puppy:
-        grows = trend.weekly > 0
-        return (Step.GROWS, "it is growing") if grows else (Step.VET, "a puppy that does not gain weight")
-    return _grown_step(dog, trend, trend.weekly)
+    return (Step.GROWS, "it is growing") if dog.puppy else _grown_step(dog, trend, trend.weekly)
 
 
 def _grown_step(dog: Dog, trend: Trend, weekly: Fraction) -> tuple[Step, str]:
     """Which step the trend of a healthy grown dog asks for, by what is to become of its weight."""
-    if trend.lost > LOST and dog.goal is not Goal.LOSE:
-        return Step.VET, f"it has lost {share_text(trend.lost)} of its weight, and nobody wanted it to"
     match dog.goal:
         case Goal.LOSE:
             return _while_losing(dog, trend, weekly)

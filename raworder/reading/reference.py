@@ -22,7 +22,7 @@ from raworder.trade.nutrients import (
     Trust,
     nutrient_of,
 )
-from raworder.trade.scenario import Caution, CautionPlace, ColdTimes, Keeping
+from raworder.trade.scenario import Caution, CautionPlace, ColdTimes, Keeping, Scenario
 
 
 class NotShippedError(Exception):
@@ -111,6 +111,11 @@ class ToxicFood:
 def read_cuts() -> tuple[ReferenceCut, ...]:
     """The cuts of the reference table, in its order."""
     return tuple(_reference_cut(row) for row in table_rows("cuts.csv"))
+
+
+def cuts_by_name(scenario: Scenario) -> Mapping[str, Cut]:
+    """The cuts of the reference table and of a scenario by name, as the book also knows cuts of other months."""
+    return {cut.name: cut for cut in (*(known.cut for known in read_cuts()), *scenario.cuts)}
 
 
 def look_up_cuts(word: str) -> tuple[ReferenceCut, ...]:

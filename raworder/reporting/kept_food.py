@@ -230,6 +230,12 @@ def runs_of(bags: Iterable[KeptBag]) -> tuple[Run, ...]:
     return tuple(runs)
 
 
+def bag_notes(bags: Sequence[KeptBag], fate: str) -> Iterator[str]:
+    """What to tell the book of bags, batch by batch: `bags 12-13 of batch 270206-1A2B fed`."""
+    for batch in dict.fromkeys(bag.batch for bag in bags):
+        yield f"{bags_text(bag.label for bag in bags if bag.batch == batch)} of batch {batch} {fate}"
+
+
 def bag_table(scenario: Scenario, day: date, bags: Sequence[KeptBag]) -> Table:
     """The bags by dog as runs of days, with what they weigh and cost, and the sum; those past their day are marked."""
     past = runs_of(bag for bag in bags if bag.feed_on < day)

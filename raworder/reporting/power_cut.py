@@ -19,21 +19,37 @@ FULL = Fraction(9, 10)
 HALF = Fraction(1, 2)
 
 
-def power_cut(scenario: Scenario, stock: Stock, cold: ColdTimes, room_g: int | None, hours: int | None) -> Document:
+def power_cut(scenario: Scenario, stock: Stock, cold: ColdTimes, hours: int | None, owner: str = "") -> Document:
     """The rule, whether so many hours without power are within it, and what is in the freezer.
 
-    `room_g` is what the freezer holds, where that is known.
+    With an owner it is about that one's freezer, and the stock is that one's already.
     """
-    return paper(scenario, "power_cut", "Power cut", _blocks(scenario, stock, cold, room_g, hours))
+    return paper(scenario, "power_cut", "Power cut", _blocks(scenario, stock, cold, hours, owner))
 
 
-def _blocks(
-    scenario: Scenario, stock: Stock, cold: ColdTimes, room_g: int | None, hours: int | None
-) -> Iterator[Block]:
+def _at_home(scenario: Scenario) -> set[str]:
+    """The owners who have a freezer of their own, or fetch their bags."""
+    return {each.name for each in scenario.owners if each.room_g or each.collects}
+
+
+def _share_full(scenario: Scenario, stock: Stock, owner: str) -> Fraction | None:
+    """How full the freezer is; what owners fetch or have in freezers of their own does not keep that of all cold."""
+    rooms_g = {each.name: each.room_g for each in scenario.owners}
+    room_g = rooms_g.get(owner) if owner else scenario.room_g
+    if not room_g:
+        return None
+    elsewhere = set() if owner else _at_home(scenario)
+    there_g = sum(lot.left_g for lot in stock.lots if lot.owner not in elsewhere)
+    there_g += sum(bag.grams for bag in stock.bags if bag.owner not in elsewhere)
+    return min(Fraction(there_g, room_g), Fraction(1))
+
+
+def _blocks(scenario: Scenario, stock: Stock, cold: ColdTimes, hours: int | None, owner: str) -> Iterator[Block]:
     """What to do now and later, then the food."""
     yield Points("now", "Now", tuple(_to_do_now(cold)))
-    yield Paragraph(_this_freezer(stock, cold, room_g, hours), "This freezer")
-    yield Points("afterwards", "When the power is back", _to_do_later(cold), cold.sources)
+    yield Paragraph(_this_freezer(cold, _share_full(scenario, stock, owner), hours), "This freezer")
+    in_one = not owner and not _at_home(scenario)
+    yield Points("afterwards", "When the power is back", _to_do_later(cold, in_one=in_one), cold.sources)
     if stock.grams:
         yield _cut_table(stock)
     if stock.bags:
@@ -52,24 +68,24 @@ def _to_do_now(cold: ColdTimes) -> Iterator[str]:
     yield "Write down when the power went."
 
 
-def _to_do_later(cold: ColdTimes) -> tuple[str, ...]:
-    """What to keep and what to throw away afterwards."""
+def _to_do_later(cold: ColdTimes, *, in_one: bool) -> tuple[str, ...]:
+    """What to keep and what to throw away afterwards; all at once only where all of it lies in one freezer."""
     at_most = f"{cold.refreeze_c} C ({cold.refreeze_f} F)"
+    everything = ', or "everything thrown away"' if in_one else ""
     return (
         f"Freeze again only what has ice crystals in it still, or is at {at_most} or colder.",
         "Throw away all else. Never try it by smell or taste, and do not feed it.",
         f"What lay thawing in the refrigerator is lost after {cold.refrigerator_h} hours.",
-        'Then enter what is gone: `raworder note SCENARIO "bags 12-15 thrown away"`, or "everything thrown away".',
+        f'Then enter what is gone: `raworder note SCENARIO "bags 12-15 thrown away"`{everything}.',
     )
 
 
-def _this_freezer(stock: Stock, cold: ColdTimes, room_g: int | None, hours: int | None) -> str:
+def _this_freezer(cold: ColdTimes, share: Fraction | None, hours: int | None) -> str:
     """How full the freezer is, how long it stays cold for that, and whether the hours are within."""
     half_h = cold.half_full_freezer_h
-    if not room_g:
+    if share is None:
         says = "The scenario does not say how much the freezer holds, so look how full it is."
         return f"{says}{_verdict(hours, half_h, ', if it is half full')}"
-    share = min(Fraction(stock.grams, room_g), Fraction(1))
     full = f"By the book it is {half_up(share * 100)} % full"
     if share >= FULL:
         return f"{full}: count on {cold.full_freezer_h} hours.{_verdict(hours, cold.full_freezer_h)}"

@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
-from raworder.reporting.kept_food import Run, lot_source, runs_of
+from raworder.reporting.bag_book import numbers_text
+from raworder.reporting.kept_food import Run, bag_notes, lot_source, runs_of
 from raworder.reporting.words import capitalised, count_text, join_names, paper
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.kept import EntryKind, KeptBag, Lot, Trace
@@ -24,12 +25,15 @@ WHAT_TO_DO = (
 WHAT_TO_DO_SOURCE = "common practice, no source"
 
 
-def recall(scenario: Scenario, trace: Trace, words: str, day: date) -> Document:
-    """What not to feed of some lots, who has eaten of them, and the lots; `words` are what was asked for."""
-    return paper(scenario, "trace", f"Trace: {words}", _blocks(scenario, trace, words, day))
+def recall(scenario: Scenario, trace: Trace, words: str, day: date, unmarked: Sequence[Lot] = ()) -> Document:
+    """What not to feed of some lots, who has eaten of them, and the lots; `words` are what was asked for.
+
+    `unmarked` are lots that may be of the same, as nobody entered what stands on them.
+    """
+    return paper(scenario, "trace", f"Trace: {words}", _blocks(scenario, trace, words, day, unmarked))
 
 
-def _blocks(scenario: Scenario, trace: Trace, words: str, day: date) -> Iterator[Block]:
+def _blocks(scenario: Scenario, trace: Trace, words: str, day: date, unmarked: Sequence[Lot]) -> Iterator[Block]:
     """First what is still there, then what is eaten, then what was bought."""
     if not trace.lots:
         yield Paragraph(
@@ -40,7 +44,10 @@ def _blocks(scenario: Scenario, trace: Trace, words: str, day: date) -> Iterator
         [bag for bag in trace.bags if fate_of(bag, day) == fate] for fate in (NOT_FED, EATEN, THROWN)
     )
     yield _keep_back(scenario, trace, there)
-    yield Points("recall", "What to do with it", WHAT_TO_DO, (WHAT_TO_DO_SOURCE,))
+    if unmarked:
+        lots = f"lot{'' if len(unmarked) == 1 else 's'} {numbers_text(lot.number for lot in unmarked)}"
+        yield Paragraph(f"What stands on {lots}, of the same cut and supplier, is not in the book: look at the packs.")
+    yield Points("recall", "What to do with it", (*WHAT_TO_DO, *_tell_the_book(trace, there)), (WHAT_TO_DO_SOURCE,))
     if eaten:
         yield Points("eaten_by", "Eaten already", tuple(_eaten(trace, eaten, day)))
     else:
@@ -75,6 +82,15 @@ def _keep_back(scenario: Scenario, trace: Trace, there: Sequence[KeptBag]) -> Bl
     if not items:
         return Paragraph("By the book nothing of it is left. Look into the freezer and the refrigerator all the same.")
     return Points("keep_back", "Do not feed these", tuple(f"{capitalised(item)}." for item in items))
+
+
+def _tell_the_book(trace: Trace, there: Sequence[KeptBag]) -> Iterator[str]:
+    """How to enter that it is thrown away, as the next plan feeds what the book has; nothing where nothing is left."""
+    notes = [f"lot {lot.number} thrown away" for lot in trace.lots if lot.left_g]
+    notes += bag_notes(there, "thrown away")
+    if notes:
+        words = " ".join(f'"{note}"' for note in notes)
+        yield f"Then tell the book, or the next plan feeds it: `raworder note SCENARIO {words}`."
 
 
 def _marked(lot: Lot) -> str:

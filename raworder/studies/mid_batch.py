@@ -239,6 +239,7 @@ def _how_to_feed(changed: Changed) -> str:
     return " ".join(
         (
             "Cross out the name on the label and write the new one.",
+            "Keep this page for the case of a recall: the book goes on saying that the dog on the label ate them.",
             "Move a bag to the refrigerator in the morning of the day before; one that feeds two days is halved.",
             *(f"{says}." for says in avoid),
             "Look at the size of bones: only what a dog avoids was minded, not how large its pieces are.",

@@ -9,16 +9,17 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from itertools import takewhile
 from pathlib import Path
 
-from raworder.giving_way.yaml_text import percent_text, quoted_text, weight_text
+from raworder.giving_way.yaml_text import percent_text, quoted_text
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.located import Entries, Items, Node, Text, locate
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.offers import cut_as_said
 from raworder.reading.quantities import read_days
-from raworder.reading.reference import read_cuts
+from raworder.reading.reference import cuts_by_name, read_cuts
 from raworder.reading.yaml_edits import OURS, Edit, drop_remarks, edit_yaml, replace_rows
 from raworder.reporting.bag_book import bags_text
 from raworder.reporting.words import count_text, days_text
@@ -27,7 +28,7 @@ from raworder.trade.dogs import Dog, Goal
 from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Lot, NewLot, Stock, Weighing
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario
-from raworder.trade.units import BASES_G, day_text, grams_text, read_date, share_text
+from raworder.trade.units import BASES_G, GRAMS_PER, amount_text, day_text, grams_text, read_date, share_text
 
 CARRIED, BEFORE = "carried for ", "before: "
 """What begins and ends our comment about carried ranges, from which they are taken back."""
@@ -40,6 +41,9 @@ SAID = ("dogs", "to_do", "carried")
 
 LEAST_LEARNT_PACKS, WORTH_LEARNING = 3, Fraction(2, 100)
 """The packs from which their mean weight is proposed, and how far off it must be. Own choice."""
+
+WEIGHED_DIGITS = 4
+"""A weight in pounds is written with so many digits, which no scale of a household goes beyond. Own choice."""
 
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
@@ -76,15 +80,22 @@ class RolledOn:
 
 def restore_asked(text: str) -> str:
     """The text as it was before it was rolled on the last time: carried ranges and our comments are gone."""
-    root = _root(text)
-    edits = []
-    for index, entry in _entries(root.get("dogs")):
-        start = f"{OURS} {CARRIED}{entry['name']},"
-        for line in text.splitlines():
-            if line.strip().startswith(start):
-                before = line.rpartition(f"({BEFORE}")[2].rstrip().removesuffix(")")
-                edits.append(Edit(("dogs", index, "targets"), "" if before == "nothing" else before))
+    lines, edits = text.splitlines(), []
+    dogs = list(_entries(_root(text).get("dogs")))
+    known = tuple(f"{entry['name']}," for _, entry in dogs)
+    for index, entry in dogs:
+        above = [line.strip() for line in takewhile(_is_ours, reversed(lines[: entry.place.line - 1]))]
+        carried = [line.removeprefix(f"{OURS} {CARRIED}") for line in above if line.startswith(f"{OURS} {CARRIED}")]
+        mine = [said for said in carried if said.startswith(f"{entry['name']},")]
+        renamed = [said for said in carried if not said.startswith(known)]
+        for said in (mine or renamed)[:1]:
+            before = said.rpartition(f"({BEFORE}")[2].removesuffix(")")
+            edits.append(Edit(("dogs", index, "targets"), "" if before == "nothing" else before))
     return drop_remarks(edit_yaml(text, edits))
+
+
+def _is_ours(line: str) -> bool:
+    return line.lstrip().startswith(OURS)
 
 
 def roll_on(text: str, scenario: Scenario, news: News) -> RolledOn:
@@ -142,6 +153,7 @@ class _Rolling:
 
     def __init__(self, root: Entries, scenario: Scenario, news: News) -> None:
         self.root, self.scenario, self.news = root, scenario, news
+        self.cuts = cuts_by_name(scenario)
         self.edits: list[Edit] = []
         self.said: dict[str, list[str]] = {kind: [] for kind in SAID}
 
@@ -184,7 +196,17 @@ class _Rolling:
         if gone:
             yield f"away {', '.join(gone)} is over"
             self.said["dogs"].append(f"{name} is no longer away")
-        kept = self._kept_bags(name)
+        yield from self._feed_kept(entry, dog, coming)
+        if coming != written:
+            self.edits.append(Edit(("dogs", index, "away"), f"[{', '.join(coming)}]" if coming else ""))
+
+    def _feed_kept(self, entry: Entries, dog: Dog | None, coming: list[str]) -> Iterator[str]:
+        """What becomes of a dog's bags of the last batch; the days on which it eats them are put to those away."""
+        name, starts = str(entry["name"]), self.news.starts
+        there = self._kept_bags(name)
+        kept = [bag for bag in there if not dog or self._may_eat(dog, bag)]
+        if len(kept) < len(there):
+            yield self._refuse(name, [bag.label for bag in there if bag not in kept])
         days = min(len(kept) // (dog.meals if dog else 1), self.scenario.batch.days - 1)
         which = bags_text(bag.label for bag in kept)
         is_are, it_them = ("is", "it") if len(kept) == 1 else ("are", "them")
@@ -198,8 +220,13 @@ class _Rolling:
             self.said["dogs"].append(f"{name} first eats {which}")
         elif kept:
             yield f"{which} of the last batch {is_are} no whole day: feed {it_them} when you like"
-        if coming != written:
-            self.edits.append(Edit(("dogs", index, "away"), f"[{', '.join(coming)}]" if coming else ""))
+
+    def _refuse(self, name: str, labels: list[int]) -> str:
+        """What is said of bags that a dog must not eat any more."""
+        hold = f"{bags_text(labels)} of the last batch {'holds' if len(labels) == 1 else 'hold'}"
+        hold = f"{hold} what {name} must not eat, or what nobody knows"
+        self.said["to_do"].append(f"{hold}: do not feed it that")
+        return hold
 
     def _kept_bags(self, name: str) -> list[KeptBag]:
         """The bags of a dog that are left over from before."""
@@ -208,6 +235,11 @@ class _Rolling:
             for bag in self.news.stock.bags
             if bag.dog == name and (bag.fate is EntryKind.KEPT or bag.feed_on >= self.news.starts)
         ]
+
+    def _may_eat(self, dog: Dog, bag: KeptBag) -> bool:
+        """Whether the dog avoids nothing that is in a bag; what is not known any more may be anything."""
+        held = [self.cuts.get(cut) or self.cuts.get(cut_as_said(cut)[0]) for cut, _ in bag.contents]
+        return all(cut is not None and not dog.avoids(cut) for cut in held)
 
     def _roll_weight(self, index: int, entry: Entries) -> Iterator[str]:
         """The new weight of a growing dog; what else was weighed or must be is said."""
@@ -222,16 +254,22 @@ class _Rolling:
         if _grows(entry):
             yield from self._grow(index, entry, weighed)
         elif weighed:
-            grams = weight_text(self.scenario, weighed.grams)
+            grams = self._weight(weighed.grams)
             yield f"weighed {grams} on {day_text(weighed.day)}: write `weight: {grams}` if it is to count"
         elif str(entry.get("goal", Goal.KEEP)) != Goal.KEEP:
             to_do.append(f"weigh {name}, as its weight is to change")
+
+    def _weight(self, grams: int) -> str:
+        """A weight that was weighed as the file takes it, in pounds where its weights are."""
+        if self.scenario.weight_unit == "lb":
+            return f"{amount_text(grams / GRAMS_PER['lb'], WEIGHED_DIGITS)} lb"
+        return grams_text(grams, "kg")
 
     def _grow(self, index: int, entry: Entries, weighed: Weighing | None) -> Iterator[str]:
         """The weight of a growing dog: typed, weighed, or else still to be found out; its ration is never reckoned."""
         name, was = str(entry["name"]), str(entry["weight"])
         typed = self.news.weights.get(name, "")
-        new = typed or (weight_text(self.scenario, weighed.grams) if weighed else "")
+        new = typed or (self._weight(weighed.grams) if weighed else "")
         if not new:
             yield f"weigh {name} and put its weight here: {was} is of the last batch"
             self.said["to_do"].append(f"weigh {name}: {was} is of the last batch")
@@ -240,7 +278,7 @@ class _Rolling:
             yield f"{was} in the last batch, now {new}{when}"
             self.edits.append(Edit(("dogs", index, "weight"), new))
             self.said["dogs"].append(f"{name} weighs {new}, not {was}")
-        if "kcal" in str(entry.get("ration", "")) or "ration_by_end" in entry:
+        if "%" not in str(entry.get("ration", "%")) or "ration_by_end" in entry:
             yield f"the ration is that of the last batch: ask the veterinarian what {name} needs at its new weight"
             self.said["to_do"].append(f"ask what {name} needs at its new weight")
         for by_end in ("weight_by_end", "ration_by_end"):
@@ -352,7 +390,7 @@ class _Rolling:
             return
         mean_g = half_up(Fraction(sum(lot.grams for lot in lots), packs))
         if abs(mean_g - offer.unit_g) >= WORTH_LEARNING * offer.unit_g:
-            mean = weight_text(self.scenario, mean_g)
+            mean = self._weight(mean_g)
             yield f"{packs} packs weighed {mean} on average: write `pack: about {mean}` if that is to count"
             self.said["to_do"].append(f"{offer.cut}: packs weigh {mean} on average, see the comment there")
 

@@ -159,8 +159,10 @@ def _carried(got: PartGot, low: Fraction, high: Fraction) -> CarriedRange | None
     if got.part not in CARRIED_PARTS or not half or abs(off) < WORTH_CARRYING * half:
         return None
     if off > 0:
-        return CarriedRange(got.part, got.share, low, Fraction(ceil(max(high - off, middle) * FINE), FINE))
-    return CarriedRange(got.part, got.share, Fraction(floor(min(low - off, middle) * FINE), FINE), high)
+        lowered = Fraction(ceil(max(high - off, middle) * FINE), FINE)
+        return CarriedRange(got.part, got.share, low, lowered) if lowered < high else None
+    raised = Fraction(floor(min(low - off, middle) * FINE), FINE)
+    return CarriedRange(got.part, got.share, raised, high) if raised > low else None
 
 
 def stock_after(account: BatchAccount, day: date) -> Stock:

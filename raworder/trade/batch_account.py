@@ -7,6 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.trade.bags import Filling
+from raworder.trade.cuts import Cut
 from raworder.trade.dogs import Dog
 from raworder.trade.fingerprint import batch_number
 from raworder.trade.kept import (
@@ -48,7 +49,7 @@ def batch_account(
         lots=tuple(_lots(scenario, plan, _from_shop_g(bags, used))),
         used=used,
         bags=bags,
-        first_days=tuple(_first_days(scenario)),
+        first_days=tuple(first_days(scenario, scenario.cuts)),
         shares=tuple(_shares(scenario, plan)),
     )
 
@@ -108,12 +109,16 @@ def _day_g(dog: Dog) -> int:
     return -(-dog.batch_g // dog.days) if dog.days else 0
 
 
-def _first_days(scenario: FedScenario) -> Iterator[FirstDays]:
-    """The dogs that are not fed from the first day on."""
+def first_days(scenario: FedScenario, cuts: Iterable[Cut]) -> Iterator[FirstDays]:
+    """The dogs that have no bags from the first day on; of one in care nobody says what it eats then.
+
+    `cuts` are all that a bag kept over may hold.
+    """
+    known = tuple(cuts)
     for dog in scenario.dogs:
         days = next((place for place, grams in enumerate(dog.day_g) if grams), 0)
-        if days:
-            yield FirstDays(dog.name, days, dog.meals)
+        if days and not dog.care:
+            yield FirstDays(dog.name, days, dog.meals, frozenset(cut.name for cut in known if dog.avoids(cut)))
 
 
 def _rest_g(scenario: Scenario, cut: str, left_g: int) -> int:

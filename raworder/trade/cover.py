@@ -92,9 +92,8 @@ def _covered_days(planned: Sequence[KeptBag], first: date, away: frozenset[date]
     there = Counter(bag.feed_on for bag in planned)
     # all days of a batch have as many bags, so that a day with fewer has lost one
     due = {bag.feed_on: max(there[other.feed_on] for other in planned if other.entry == bag.entry) for bag in planned}
-    last = max(there, default=first - DAY)
-    day = first
-    while day <= last and (day in away or (there[day] and there[day] >= due[day])):
+    day, last = first, max(there, default=None)
+    while last and day <= last and (day in away or (there[day] and there[day] >= due[day])):
         yield day
         day += DAY
 

@@ -196,11 +196,15 @@ class UsedLot:
 
 @dataclass(frozen=True, slots=True)
 class FirstDays:
-    """The first days of a batch on which a dog has no bag of it, as it eats bags kept over; so many bags a day."""
+    """The first days of a batch on which a dog has no bag of it, and may eat bags kept over; so many bags a day.
+
+    It is fed none of those that hold any of the cuts `avoided`.
+    """
 
     dog: str
     days: int
     meals: int
+    avoided: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

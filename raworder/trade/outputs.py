@@ -35,8 +35,6 @@ class Paper:
 PAPERS = (
     Paper("after_the_shop", "After the shop", "what is short, what was paid and what must still be fetched", "replan",
           sheets=(("missed", "targets missed"),)),
-    Paper("mid_batch", "In the middle of the batch", "until when the bags there are enough, and whose go to whom",
-          "replan"),
     Paper("first_look", "", "what it costs and where, and what is wrong or doubtful about it", "plan",
           sheets=(("doubts", "look at this first"),)),
     Paper("summary", "Summary", "what is paid where, for which dogs and days, and what the food holds", "plan"),
@@ -80,6 +78,8 @@ PAPERS = (
     Paper("gaps", "What filling each gap costs", "what it costs to meet each bound of a profile", "gaps"),
     Paper("no_plan", "No plan", "the rules in the way, and what would help", "reasons"),
     Paper("unsolved", "No answer", "that neither a plan was found nor a proof that there is none", ""),
+    Paper("mid_batch", "In the middle of the batch", "until when the bags there are enough, and whose go to whom",
+          "replan"),
     Paper("suppliers", "Suppliers side by side", "each supplier alone, the best few, and each missing", "compare"),
     Paper("variants", "Side by side", "several scenarios or price lists, each against the first", "compare"),
     Paper("next_batch", "The next batch", "what differs from the last batch and why, and what is left to do", "next"),

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from enum import StrEnum
 from fractions import Fraction
 
@@ -12,7 +12,8 @@ LEAST_WEIGHINGS = 3
 """A trend needs so many weighings on different days. Source: our own choice; two make any slip of the scale a trend."""
 
 RECENT = timedelta(weeks=12)
-"""Weighings further back than this from the newest say nothing of the ration of today. Source: our own choice."""
+"""Weighings further back than this from the newest say nothing of the ration of today, nor do any if all are further
+back from the day to be fed. Source: our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,20 +40,30 @@ class Trend:
         heaviest = max(weighing.grams for weighing in self.recent)
         return Fraction(heaviest - self.newest.grams, heaviest) if heaviest else Fraction(0)
 
+    @property
+    def has_just_lost(self) -> bool:
+        """Whether the newest weighing is below the one before it."""
+        return len(self.recent) > 1 and self.newest.grams < self.recent[-2].grams
 
-def trends(weighings: Iterable[Weighing]) -> tuple[Trend, ...]:
-    """The trend of every dog that was weighed, by name; of several weighings on a day the last counts."""
+
+def trends(weighings: Iterable[Weighing], day: date | None = None) -> tuple[Trend, ...]:
+    """The trend of every dog that was weighed, by name; of several weighings on a day the last counts.
+
+    `day` is the first that is to be fed by it: where nobody weighed a dog for long before, there is no trend.
+    """
     of_dog: dict[str, dict[object, Weighing]] = {}
     for weighing in weighings:
         of_dog.setdefault(weighing.dog, {})[weighing.day] = weighing
-    return tuple(_trend(dog, tuple(days.values())) for dog, days in sorted(of_dog.items()))
+    return tuple(_trend(dog, tuple(days.values()), day) for dog, days in sorted(of_dog.items()))
 
 
-def _trend(dog: str, weighings: Sequence[Weighing]) -> Trend:
+def _trend(dog: str, weighings: Sequence[Weighing], day: date | None) -> Trend:
     """The trend of one dog's weighings."""
     ordered = tuple(sorted(weighings, key=lambda weighing: weighing.day))
-    recent = tuple(weighing for weighing in ordered if ordered[-1].day - weighing.day <= RECENT)
-    return Trend(dog, ordered, recent, _weekly(recent) if len(recent) >= LEAST_WEIGHINGS else None)
+    newest = ordered[-1].day
+    recent = tuple(weighing for weighing in ordered if newest - weighing.day <= RECENT)
+    is_told = len(recent) >= LEAST_WEIGHINGS and (day or newest) - newest <= RECENT
+    return Trend(dog, ordered, recent, _weekly(recent) if is_told else None)
 
 
 def _weekly(weighings: Sequence[Weighing]) -> Fraction:

@@ -163,7 +163,7 @@ def test_a_bag_that_was_kept_is_there_until_it_is_fed(path: Path) -> None:
 
 def test_a_kept_bag_is_fed_on_a_first_day_that_the_next_batch_leaves_out_and_only_once(path: Path) -> None:
     enter(path, bags_became([1, 2], "B0", KEPT), day=2)
-    later = replace(a_batch([a_lot(used_g=500)], [a_new_bag(day=9)], starts=7), first_days=(FirstDays("Maple", 2, 1),))
+    later = replace(a_batch([a_lot(used_g=500)], [a_new_bag(day=9)], starts=7), first_days=(FirstDays("Maple", 2, 1, frozenset({"duck"})),))
     (number,) = enter(path, filled(later, "the next"), day=6)
     kept = [(bag.feed_on, bag.fate) for bag in bags_of(path) if bag.batch == "B0" and bag.label in {1, 2}]
     assert kept == [(a_day(7), None), (a_day(8), None)]
@@ -225,7 +225,7 @@ def test_a_batch_that_was_wrong_is_entered_anew(path: Path) -> None:
 
 TWICE = (
     "batch B0 is in the book already, as entry 1; if it was wrong, take it back first: "
-    '`raworder note SCENARIO "entry 1 is wrong"`'
+    '`raworder note SCENARIO "entry 1 is wrong"`; if this is another batch, give its scenario a title of its own'
 )
 REFUSED = (
     (drawn(1, FED, 501), -1, "lot 1 holds 500 g of beef trim; enter no more than that"),
@@ -348,6 +348,19 @@ def test_an_owner_takes_nothing_of_what_is_for_all(path: Path) -> None:
 def test_what_was_bought_later_was_not_there_then(path: Path) -> None:
     enter(path, found(a_found_lot("beef heart", 500, JANUARY), "", "EUR"), day=20)
     assert hearts_after(path, (300, 300, JANUARY, "")) == [(500, 500, JANUARY, ""), (300, 0, JANUARY, "")]
+
+
+def test_a_batch_that_is_entered_late_finds_what_later_ones_took_since(path: Path) -> None:
+    with_freezer(path, (1_000, JANUARY, ""))
+    later = [a_used_lot("beef heart", 700, 600, frozen_on=JANUARY)]
+    enter(path, filled(a_batch((), [a_new_bag(1, (("beef heart", 600),))], later, starts=14), "later"), day=13)
+    assert hearts_after(path, (1_000, 300, JANUARY, "")) == [(1_000, 100, JANUARY, "")]
+
+
+def test_a_batch_that_is_entered_late_takes_of_a_lot_that_is_used_up_since(path: Path) -> None:
+    with_freezer(path, (500, JANUARY, ""))
+    enter(path, drawn(len(lots_of(path)), FED), day=13)
+    assert hearts_after(path, (500, 20, JANUARY, "")) == [(520, 0, JANUARY, "")]
 
 
 def test_a_lot_of_the_freezer_may_be_heavier_than_was_said(path: Path) -> None:

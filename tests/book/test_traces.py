@@ -76,6 +76,22 @@ def test_a_lot_that_went_nowhere_is_in_no_bag(path: Path) -> None:
     assert (trace(path, 6).bags, [lot.number for lot in trace(path, 6).lots]) == ((), [6])
 
 
+def test_a_lot_that_cannot_be_told_from_the_one_that_was_used_may_be_in_the_bags(tmp_path: Path) -> None:
+    book = tmp_path / "book.sqlite"
+    bought = [a_lot(grams=500, used_g=500, frozen_on=a_day(-1)), a_lot(supplier=FENWICK, frozen_on=a_day(-9))]
+    old = found(a_found_lot(frozen_on=a_day(-20)), "", "EUR")
+    enter(book, old, filled(a_batch(bought, [a_new_bag()]), "both were bought for it"))  # lots 1 and 2, 3
+    alike = [a_found_lot("beef heart", 300, a_day(-4)), a_found_lot("beef heart", 400, a_day(-4))]  # lots 4 and 5
+    other = a_found_lot("beef heart", 400, a_day(-5))  # lot 6
+    enter(book, *(found(lot, "", "EUR") for lot in (*alike, other)), day=2)
+    used = [a_used_lot("beef heart", 700, 300, frozen_on=a_day(-4))]
+    enter(book, filled(a_batch([], [a_new_bag(1, (("beef heart", 300),))], used, starts=7), "one of both"), day=6)
+    assert labels(trace(book, 3)) == labels(trace(book, 2)) == {("B0", 1): False}
+    assert labels(trace(book, 5)) == labels(trace(book, 4)) == {("B7", 1): False}
+    assert labels(trace(book, 4, 5)) == {("B7", 1): True}
+    assert labels(trace(book, 1)) == labels(trace(book, 6)) == {}
+
+
 def test_a_bag_is_traced_to_its_lots(path: Path) -> None:
     with open_book(path) as book:
         found = {(bag.batch, bag.label): book.trace_bag(bag) for bag in book.bags()}

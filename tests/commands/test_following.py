@@ -5,12 +5,15 @@ All names, prices and figures are invented. **Source:** the commands' own help; 
 
 import json
 import shutil
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from raworder.book.entering import filled, weighed
 from raworder.reading.scenario_file import read_scenario
+from tests.book.entered import a_whole_batch, enter
 from tests.commands.running import SCENARIOS, told
 
 STARTS = {"owner": "2027-02-20", "household": "2027-03-20", "pounds": "2027-04-17"}
@@ -101,6 +104,26 @@ def test_a_slip_is_said_plainly_and_nothing_is_written(
     assert [path.name for path in tmp_path.iterdir()] == ["owner.yaml"]
 
 
+@pytest.mark.slow
+def test_a_book_of_weighings_alone_takes_nothing_from_the_freezer(tmp_path: Path) -> None:
+    scenario = copy_of("owner", tmp_path)
+    assert told("next", scenario).code == 0
+    after = tmp_path / "owner-2027-02-20.yaml"
+    without = after.read_text(encoding="utf-8")
+    enter(tmp_path / "book.sqlite", weighed("Maple", 22_300), day=9)
+    ended = told("next", scenario, "--overwrite")
+    assert "what the plan leaves over counts" in ended.stderr
+    text = after.read_text(encoding="utf-8")
+    assert "# left over by the plan" in text
+    assert [line for line in text.splitlines() if "#> weighed 22.3 kg" not in line] == without.splitlines()
+
+
+def test_a_book_in_other_money_is_refused(tmp_path: Path) -> None:
+    scenario = copy_of("owner", tmp_path)
+    enter(tmp_path / "book.sqlite", filled(replace(a_whole_batch(), currency="JPY"), "a batch"))
+    assert "has batches in JPY and the scenario is in EUR" in told("next", scenario).stderr
+
+
 def test_a_file_that_is_there_already_is_kept(tmp_path: Path) -> None:
     scenario = copy_of("owner", tmp_path)
     (tmp_path / "owner-2027-02-20.yaml").write_text("mine", encoding="utf-8")
@@ -124,6 +147,23 @@ def test_in_the_middle_of_a_batch_a_dog_that_joins_eats_what_is_spare(tmp_path: 
     avoiding = ("--joins", "Sorrel, 20 kg, 2.5 %", "--avoid", "Sorrel: chicken", "--without", "Maple")
     none = told("replan", scenario, "--plan", saved, "--from", "2027-02-12", *avoiding)
     assert "There is nothing for Sorrel" in none.stdout
+
+
+@pytest.mark.slow
+def test_bags_that_are_gone_by_the_book_feed_nobody_in_the_middle_of_a_batch(tmp_path: Path) -> None:
+    scenario = copy_of("owner", tmp_path)
+    saved = save_plan(scenario)
+    asked = ("replan", scenario, "--plan", saved, "--from", "2027-02-12", "--without", "maple", "--joins",
+             "Sorrel, 20 kg, 2.5 %", "--json")  # fmt: skip
+    assert told("enter", scenario, "--plan", saved).code == 0
+    rows = json.loads(told(*asked).stdout)["papers"][0]["blocks"][1]["rows"]
+    recalled = [row["bag"] for row in rows if row["label_day"] < "2027-02-16"]
+    thrown = f"bags {', '.join(map(str, recalled))} thrown away"
+    assert told("note", scenario, thrown, "--on", "2027-02-11").code == 0
+    left = json.loads(told(*asked).stdout)["papers"][0]["blocks"][1]["rows"]
+    assert recalled
+    assert left
+    assert not {row["bag"] for row in left} & {*recalled}
 
 
 @pytest.mark.slow

@@ -100,6 +100,8 @@ def test_a_loss_that_nobody_wanted_goes_to_the_veterinarian() -> None:
         ((3_000, 3_000, 3_000), Step.VET),
         ((3_000, 3_010, 2_950), Step.VET),
         ((3_000, 3_200), Step.WAIT),
+        ((3_000, 2_900), Step.VET),
+        ((3_000, 3_400, 3_800, 3_600), Step.VET),  # it gained before
     ],
 )
 def test_a_puppy_is_to_gain_and_nothing_is_computed_for_it(weights: tuple[int, ...], step: Step) -> None:
@@ -147,6 +149,12 @@ def test_a_dog_that_is_to_gain_weight_gains_slowly(weights: tuple[int, ...], ste
     # of the ideal weight: 20 kg to the power 0.75 is 9.457, so that 898 to 1182 kcal are published
     found = proposal(by_energy(1_000, goal=Goal.GAIN, ideal_weight_g=20_000), weights)
     assert found.step is step
+
+
+def test_two_weighings_are_enough_to_see_that_much_is_lost() -> None:
+    assert proposal(SIXTEEN, (16_000, 14_400)).step is Step.VET
+    assert proposal(SIXTEEN, (16_000, 15_300)).step is Step.WAIT
+    assert proposal(by_energy(700, goal=Goal.LOSE, ideal_weight_g=14_000), (16_000, 14_400)).step is Step.WAIT
 
 
 def test_a_dog_that_is_not_fed_here_gets_no_proposal() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from raworder.book.entering import filled, found
 from raworder.book.kitchen_book import open_book
-from raworder.reading.book_notes import SAYINGS, read_note
+from raworder.reading.book_notes import SAYINGS, Saying, read_note
 from raworder.trade.units import UnitError
 from tests.book.entered import a_batch as a_kept_batch
 from tests.book.entered import a_day, a_found_lot, a_lot, a_new_bag, bags_of, enter, lots_of
@@ -60,8 +60,8 @@ def test_words_come_to_an_entry(words: str, says: str, path: Path) -> None:
 
 
 @pytest.mark.parametrize("saying", SAYINGS, ids=lambda saying: saying.example)
-def test_every_example_that_people_are_given_is_understood(saying: object, path: Path) -> None:
-    assert told(path, saying.example)  # type: ignore[attr-defined]
+def test_every_example_that_people_are_given_is_understood(saying: Saying, path: Path) -> None:
+    assert told(path, saying.example)
 
 
 def test_what_was_found_has_its_day_and_owner(path: Path) -> None:

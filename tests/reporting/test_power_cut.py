@@ -3,14 +3,17 @@
 All names, prices and amounts are invented. **Source:** USDA FSIS as the table of figures tells it; sums by hand.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
 from raworder.reading.reference import read_cold_times
+from raworder.reporting.kept_food import of_owner
 from raworder.reporting.power_cut import insurer_sheet, power_cut
 from raworder.trade.document import Column, Document, Facts, Holds, Paragraph, Points, Table
 from raworder.trade.kept import Stock
+from raworder.trade.scenario import Owner
 from tests.reporting.samples_of_book import ACCOUNT, SCENARIO, STOCK, TODAY
 
 COLD = read_cold_times()
@@ -18,12 +21,17 @@ COLD = read_cold_times()
 
 def page(room_g: int | None = 6_000, hours: int | None = None, stock: Stock = STOCK) -> Document:
     """The page for this freezer, in which 4800 g are."""
-    return power_cut(SCENARIO, stock, COLD, room_g, hours)
+    return power_cut(replace(SCENARIO, room_g=room_g), stock, COLD, hours)
 
 
 def this_freezer(document: Document) -> str:
     """What it says of this freezer."""
     return next(b.text for b in document.blocks if isinstance(b, Paragraph) and b.title == "This freezer")
+
+
+def afterwards(document: Document) -> tuple[str, ...]:
+    """What it says to do when the power is back."""
+    return next(b.items for b in document.blocks if isinstance(b, Points) and b.key == "afterwards")
 
 
 def table(document: Document, key: str) -> Table:
@@ -40,11 +48,11 @@ def test_the_door_comes_first_then_the_hours_that_are_published() -> None:
 
 
 def test_afterwards_ice_or_cold_decides_with_its_source_and_how_to_enter_what_is_gone() -> None:
-    [after] = [block for block in page().blocks if isinstance(block, Points) and block.key == "afterwards"]
-    assert "ice crystals in it still, or is at 4 C (40 F) or colder" in after.items[0]
-    assert after.items[1].startswith("Throw away all else.")
-    assert '`raworder note SCENARIO "bags 12-15 thrown away"`' in after.items[3]
-    assert after.sources == COLD.sources
+    after = afterwards(page())
+    assert "ice crystals in it still, or is at 4 C (40 F) or colder" in after[0]
+    assert after[1].startswith("Throw away all else.")
+    assert '`raworder note SCENARIO "bags 12-15 thrown away"`' in after[3]
+    assert any(isinstance(block, Points) and block.sources == COLD.sources for block in page().blocks)
 
 
 @pytest.mark.parametrize(
@@ -63,6 +71,22 @@ def test_afterwards_ice_or_cold_decides_with_its_source_and_how_to_enter_what_is
 )
 def test_how_full_it_is_decides_how_long_it_stays_cold(room_g: int | None, hours: int | None, says: str) -> None:
     assert says in this_freezer(page(room_g, hours))
+
+
+def test_what_owners_fetch_or_have_at_home_keeps_the_freezer_of_all_no_colder() -> None:
+    owners = (Owner("Ines", room_g=4_000), Owner("Tomas", collects=TODAY))
+    shared = replace(SCENARIO, room_g=4_800, owners=owners)
+    # of 4800 g Ines has 7 bags of 300 g and 300 g of liver, Tomas 7 bags of 200 g: 1000 g are left
+    assert "21 % full, less than half" in this_freezer(power_cut(shared, STOCK, COLD, 20))
+    at_home = power_cut(shared, of_owner(STOCK, "Ines"), COLD, 20, "Ines")
+    assert "60 % full, which is not all: count on 24 hours." in this_freezer(at_home)  # 2400 of 4000 g
+    assert "look how full it is" in this_freezer(power_cut(shared, of_owner(STOCK, "Tomas"), COLD, 20, "Tomas"))
+
+
+def test_everything_is_thrown_away_at_once_only_where_it_lies_in_one_freezer() -> None:
+    shared = replace(SCENARIO, owners=(Owner("Ines", room_g=4_000),))
+    pages = (page(), power_cut(shared, STOCK, COLD, 20), power_cut(SCENARIO, STOCK, COLD, 20, "Ines"))
+    assert ["everything thrown away" in afterwards(document)[3] for document in pages] == [True, False, False]
 
 
 def test_what_is_in_it_adds_up_by_cut() -> None:

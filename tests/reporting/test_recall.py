@@ -5,6 +5,7 @@ All names are invented. **Source:** counting by hand.
 
 from dataclasses import replace
 
+from raworder.reading.book_notes import read_note
 from raworder.reporting.recall import bag_origin, recall
 from raworder.trade.document import Document, Paragraph, Points, Table
 from raworder.trade.kept import EntryKind, KeptBag, Trace
@@ -68,6 +69,22 @@ def test_nothing_left_is_said_and_asks_to_look_all_the_same() -> None:
     document = recall(SCENARIO, trace, "L-0417", TODAY)
     assert "nothing of it is left" in paragraphs(document)
     assert not [block for block in document.blocks if isinstance(block, Points) and block.key == "keep_back"]
+
+
+def test_the_book_is_told_what_is_thrown_away_as_the_next_plan_would_feed_it() -> None:
+    last = points(traced(*BAGS), "recall")[-1]
+    notes = '"lot 1 thrown away" "bags 8-14, 22-28 of batch 270206-1A2B thrown away"'
+    assert last == f"Then tell the book, or the next plan feeds it: `raworder note SCENARIO {notes}`."
+    assert read_note("bags 8-14, 22-28 of batch 270206-1A2B thrown away", SCENARIO)
+    eaten = recall(SCENARIO, Trace((replace(LOTS[0], left_g=0),), BAGS[:1], {101: True}), "L-0417", TODAY)
+    assert "book" not in points(eaten, "recall")[-1]
+
+
+def test_lots_without_a_mark_are_to_be_looked_at() -> None:
+    trace = Trace(LOTS[:1], (), {})
+    said = paragraphs(recall(SCENARIO, trace, "L-0417", TODAY, (replace(LOTS[0], number=7, mark=""),)))
+    assert "What stands on lot 7, of the same cut and supplier, is not in the book: look at the packs." in said
+    assert "look at the packs" not in paragraphs(traced(*BAGS))
 
 
 def test_the_notice_and_the_veterinarian_are_named() -> None:

@@ -168,6 +168,7 @@ def test_the_answer_comes_first_and_says_by_when_to_order() -> None:
     says = " ".join(block.text for block in document.blocks if hasattr(block, "text"))
     assert "Order by Tue 16 Feb, so that bags are there on Sat 20 Feb." in says
     assert "raworder next dogs.yaml --starts 2027-02-20" in says
+    assert "Keep this page for the case of a recall" in says
 
 
 @pytest.mark.parametrize("day", [0, 13])

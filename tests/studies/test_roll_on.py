@@ -252,6 +252,19 @@ def test_a_growing_dog_that_was_weighed_or_asked_about_has_its_new_weight() -> N
     assert "weight: 15.2 kg  # at the clinic" in rolled(GROWING, typed).text
 
 
+def test_where_weights_are_in_pounds_a_new_weight_is_too() -> None:
+    text = GROWING.replace("batch:", "units: lb\nbatch:").replace("14 kg", "31 lb").replace("15 kg", "33 lb")
+    weighed = (Weighing("Clover", date(2027, 2, 11), 14_900),)  # 14900 / 453.592 = 32.849
+    assert "weight: 32.85 lb  # at the clinic" in rolled(text, replace(some_news(read(text)), weighings=weighed)).text
+
+
+@pytest.mark.parametrize(("ration", "asks"), [("700 g", True), ("900 kcal", True), ("5 %", False)])
+def test_a_ration_that_does_not_grow_with_the_dog_is_asked_about(ration: str, asks: bool) -> None:
+    text = GROWING.replace("ration: 5 %", f"ration: {ration}").replace("    weight_by_end: 15 kg\n", "")
+    found = rolled(text, replace(some_news(read(text)), weights={"Clover": "16 kg"}))
+    assert ("ask what Clover needs at its new weight" in found.to_do) is asks
+
+
 def test_a_weighing_from_before_the_last_batch_is_no_news() -> None:
     before = read(GROWING)
     assert dogs_to_weigh(GROWING, before, (Weighing("Clover", date(2027, 2, 5), 13_900),)) != ()
@@ -288,6 +301,24 @@ def test_bags_that_were_kept_are_fed_first_and_the_dog_gets_no_others_on_those_d
     assert "#> not away: it eats bags 12-13 of the last batch, Sat 20 to Sun 21 Feb" in found.text
 
 
+@pytest.mark.parametrize("held", ["chicken neck", "chicken neck (bone 40 %)", "what nobody knows"])
+def test_kept_bags_that_hold_what_a_dog_must_not_eat_by_now_are_not_fed_to_it(held: str) -> None:
+    text = OWNER_FILE.read_text(encoding="utf-8")
+    avoiding = text.replace("ration: 965 kcal", "ration: 965 kcal, avoid: [chicken]")
+    assert avoiding != text
+    before = read(avoiding)
+    bags = (
+        a_bag(12, "Maple", date(2027, 2, 17)),
+        replace(a_bag(13, "Maple", date(2027, 2, 18)), contents=((held, 9),)),
+    )
+    news = replace(some_news(before), stock=Stock(date(2027, 2, 19), (), bags, "EUR"))
+    found = rolled(avoiding, news)
+    assert read(found.text).dogs[0].days == 13
+    hold = "bag 13 of the last batch holds what Maple must not eat, or what nobody knows"
+    assert f"#> {hold}" in found.text
+    assert f"{hold}: do not feed it that" in found.to_do
+
+
 def test_kept_bags_of_a_dog_in_care_are_for_its_veterinarian_to_decide() -> None:
     before = read(GROWING)
     bag = a_bag(9, "Old Fern", date(2027, 2, 12))
@@ -303,6 +334,29 @@ def test_ranges_are_carried_within_those_asked_for_and_not_for_dogs_that_grow_or
         ends = {target.part: (target.low, target.high) for target in was.targets}
         assert all(ends[target.part][0] <= target.low <= target.high <= ends[target.part][1] for target in now.targets)
         assert (was.targets != now.targets) == (not was.puppy and was.care is None)
+
+
+def test_the_ranges_asked_for_come_back_under_another_name_too() -> None:
+    text = OWNER_FILE.read_text(encoding="utf-8")
+    before = read(text)
+    renamed = roll_on(text, before, busy_news(before)).text.replace("name: Maple,", "name: Mabel,")
+    asked = read(restore_asked(renamed))
+    assert [dog.name for dog in asked.dogs] == ["Mabel", "Juniper"]
+    assert [dog.targets for dog in asked.dogs] == [dog.targets for dog in before.dogs]
+
+
+def test_ranges_asked_for_come_back_to_the_right_one_of_dogs_on_one_line() -> None:
+    one_line = (
+        "currency: EUR\nbatch: {starts: 2027-02-06, days: 7}\n"
+        "dogs: [{name: Maple, weight: 20 kg, ration: 2.5 %, targets: {bone: 8 % to 16 %, muscle: 60 % to 100 %}}, "
+        "{name: Clover, weight: 9 kg, puppy: yes, ration: 5 %, targets: BARF}]\ncuts:\n"
+        "  - {cut: chicken neck, price: 3.00 per kg}\n"
+    )
+    before = read(one_line)
+    rolled_on = roll_on(one_line, before, busy_news(before)).text
+    assert rolled_on.count("#> carried for Maple") == 1
+    asked = read(restore_asked(rolled_on))
+    assert [dog.targets for dog in asked.dogs] == [dog.targets for dog in before.dogs]
 
 
 def test_nothing_is_carried_where_that_is_not_wanted() -> None:

@@ -150,6 +150,13 @@ def test_nothing_is_carried_where_the_ranges_could_no_longer_add_up() -> None:
     assert carried_ranges(tight, [PartGot("Maple", "bone", Fraction(12, 100), *tight["bone"])]) == ()
 
 
+def test_a_range_too_narrow_for_hundredths_of_a_percent_is_not_left() -> None:
+    narrow = {"muscle": (Fraction(0), Fraction(1)), "bone": (Fraction("0.10001"), Fraction("0.10005"))}
+    for share in ("0.10001", "0.10002", "0.10004", "0.10005"):
+        for found in carried_ranges(narrow, [PartGot("Maple", "bone", Fraction(share), *narrow["bone"])]):
+            assert narrow["bone"][0] <= found.low <= found.high <= narrow["bone"][1]
+
+
 @drawn()
 def test_both_batches_together_stay_within_the_range_asked_for(block: int) -> None:
     for random in map(Random, seeds(block, 200)):

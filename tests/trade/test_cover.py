@@ -57,6 +57,10 @@ def test_without_a_bag_for_today_there_is_no_cover() -> None:
     assert len(cover.later) == 6
 
 
+def test_the_first_day_that_there_can_be_is_a_day_like_others() -> None:
+    assert cover_of("Maple", (), day=date.min).until is None
+
+
 def test_bags_filled_ahead_of_the_batch_count_from_its_first_day() -> None:
     cover = cover_of("Maple", maple(since=0), day=STARTS - timedelta(1))
     assert (cover.first, cover.until) == (STARTS, date(2027, 2, 19))

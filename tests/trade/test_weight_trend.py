@@ -53,6 +53,13 @@ def test_weighings_of_long_ago_are_kept_and_not_counted() -> None:
     assert (len(trend.weighings), len(trend.recent), trend.weekly, trend.lost) == (4, 3, 0, 0)
 
 
+def test_a_dog_that_nobody_weighed_for_long_has_no_trend_and_what_it_lost_is_still_seen() -> None:
+    made = weighings(20_000, 19_500, 18_000)
+    later = [STARTS + timedelta(weeks=weeks) for weeks in (14, 15)]  # the newest is of week 2
+    assert [trends(made, day)[0].weekly is None for day in later] == [False, True]
+    assert trends(made, later[1])[0].lost == Fraction(1, 10)
+
+
 def test_what_is_lost_counts_from_the_heaviest() -> None:
     [trend] = trends(weighings(20_000, 21_000, 18_900))
     assert trend.lost == Fraction(1, 10)
