@@ -12,7 +12,7 @@ import click
 
 from raworder.commands import console
 from raworder.commands.console import Exit, Outputs
-from raworder.commands.desk import FILE, load_scenario, prints_papers, reads_scenario
+from raworder.commands.desk import FILE, load_scenario, load_scenario_quietly, prints_papers, reads_scenario
 from raworder.commands.plan_at_hand import PlanChoice, take_plan, takes_plan
 
 if TYPE_CHECKING:
@@ -193,7 +193,7 @@ def note(scenario: Path, words: Sequence[str], book: Path | None, day: date) -> 
     from raworder.book.entering import make_entries
     from raworder.book.kitchen_book import open_book
 
-    checked = load_scenario(scenario)
+    checked = load_scenario_quietly(scenario)
     path = book_of(scenario, book)
     notes = [_read_note(said, checked) for said in words]
     with book_errors():
@@ -227,7 +227,7 @@ def book(scenario: Path, book: Path | None, where: Outputs) -> None:
     from raworder.book.kitchen_book import open_book
     from raworder.reporting.book_pages import book_entries, book_tables
 
-    checked = load_scenario(scenario)
+    checked = load_scenario_quietly(scenario)
     with book_errors(), open_book(book_of(scenario, book)) as kept:
         page, tables = book_entries(checked, kept.entries()), tuple(kept.tables())
     console.save_papers([page], where, tables=lambda: [page, *book_tables(checked, tables)])

@@ -28,6 +28,7 @@ from raworder.commands.desk import (
     hand_out,
     hand_out_paper,
     load_scenario,
+    load_scenario_quietly,
     prints_papers,
     reads_scenario,
     takes_format,
@@ -354,7 +355,7 @@ def _share_bags_again(path: Path, which: PlanChoice, changes: Mapping[str, Any],
 
     if which.saved is None or which.receipt:
         raise click.UsageError("--from is about bags that are filled: name their plan with --plan")
-    checked = load_scenario(path)
+    checked = load_scenario_quietly(path)
     batch, plan = take_plan(checked, which)
     changed = read_changes(path, checked, changes)
     bags = batch_account(plan.facts.scenario, plan).bags

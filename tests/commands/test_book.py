@@ -159,6 +159,14 @@ def test_several_notes_are_entered_in_one_go(scenario: Path) -> None:
     ]
 
 
+def test_what_asks_the_book_does_not_warn_of_prices(scenario: Path) -> None:
+    scenario.write_text(SCENARIO.replace("    delivery: 1.50\n", "    delivery: 1.50\n    list_date: 2026-09-01\n"))
+    assert "warning[old-price-list]" in told("check", scenario).stderr
+    ended = told("note", scenario, "Alder weighs 18.4 kg")
+    assert (ended.code, ended.stderr) == (0, "")
+    assert "warning[old-price-list]" in told("book", scenario, "--all-findings").stderr
+
+
 WRONG = (
     (("Elder weighs 18 kg",), "no dog is called `Elder`; did you mean `Alder`?"),
     (("lot 7 fed",), "the book has no lot 7; `raworder stock SCENARIO` lists them"),
