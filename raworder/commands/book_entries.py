@@ -97,7 +97,7 @@ def enter(scenario: Path, record: Path | None, ordered: bool, book: Path | None,
         says = f"batch {account.number}, {account.title}: an order for {account.planned} {account.currency}"
     else:
         account = _account(path, checked, batch, plan, _weighed(record, checked, batch, plan))
-        says = _batch_text(account)
+        says = _batch_text(account, checked.weight_unit)
     with book_errors():
         (number,) = make_entries(path, account.filled_on, [(planned if ordered else filled)(account, says)])
         lots = "" if ordered else _lots_text(path, number)
@@ -168,13 +168,13 @@ def _account(
     return replace(account, prices=tuple(listed_prices(checked)))  # a receipt knows only what was bought
 
 
-def _batch_text(account: "BatchAccount") -> str:
+def _batch_text(account: "BatchAccount", unit: str) -> str:
     """A batch in one sentence."""
     from raworder.trade.units import grams_text
 
     bought_g, used_g = sum(lot.grams for lot in account.lots), sum(lot.used_g for lot in account.lots)
-    left = f", {grams_text(bought_g - used_g, 'kg')} of it left over" if bought_g > used_g else ""
-    bought = f"{grams_text(bought_g, 'kg')} bought for {account.paid} {account.currency}{left}"
+    left = f", {grams_text(bought_g - used_g, unit)} of it left over" if bought_g > used_g else ""
+    bought = f"{grams_text(bought_g, unit)} bought for {account.paid} {account.currency}{left}"
     return f"batch {account.number}, {account.title}: {bought}; {len(account.bags)} bags"
 
 

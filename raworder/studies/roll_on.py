@@ -20,14 +20,14 @@ from raworder.reading.offers import cut_as_said
 from raworder.reading.quantities import read_days
 from raworder.reading.reference import read_cuts
 from raworder.reading.yaml_edits import OURS, Edit, drop_remarks, edit_yaml, replace_rows
-from raworder.reporting.bag_book import bags_text, numbers_text
+from raworder.reporting.bag_book import bags_text
 from raworder.reporting.words import count_text, days_text
 from raworder.trade.after_a_batch import CarriedRange, carried_ranges
 from raworder.trade.dogs import Dog, Goal
 from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Lot, NewLot, Stock, Weighing
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario
-from raworder.trade.units import BASES_G, day_text, grams_text, read_date, share_text
+from raworder.trade.units import BASES_G, GRAMS_PER, day_text, grams_text, read_date, share_text
 
 CARRIED, BEFORE = "carried for ", "before: "
 """What begins and ends our comment about carried ranges, from which they are taken back."""
@@ -224,8 +224,8 @@ class _Rolling:
         if _grows(entry):
             yield from self._grow(index, entry, weighed)
         elif weighed:
-            grams = weight_text(self.scenario, weighed.grams)
-            yield f"weighed {grams} on {day_text(weighed.day)}: write `weight: {grams}` if it is to count"
+            now = _dog_weight_text(self.scenario, weighed)
+            yield f"weighed {now} on {day_text(weighed.day)}: write `weight: {now}` if it is to count"
         elif str(entry.get("goal", Goal.KEEP)) != Goal.KEEP:
             to_do.append(f"weigh {name}, as its weight is to change")
 
@@ -233,7 +233,7 @@ class _Rolling:
         """The weight of a growing dog: typed, weighed, or else still to be found out; its ration is never reckoned."""
         name, was = str(entry["name"]), str(entry["weight"])
         typed = self.news.weights.get(name, "")
-        new = typed or (weight_text(self.scenario, weighed.grams) if weighed else "")
+        new = typed or (_dog_weight_text(self.scenario, weighed) if weighed else "")
         if not new:
             yield f"weigh {name} and put its weight here: {was} is of the last batch"
             self.said["to_do"].append(f"weigh {name}: {was} is of the last batch")
@@ -392,7 +392,15 @@ class _Rolling:
 def _fed_notes(bags: list[KeptBag]) -> Iterator[str]:
     """What to tell the book when bags are fed that were kept, batch by batch."""
     for batch in dict.fromkeys(bag.batch for bag in bags):
-        yield f"bags {numbers_text(bag.label for bag in bags if bag.batch == batch)} of batch {batch} fed"
+        yield f"{bags_text(bag.label for bag in bags if bag.batch == batch)} of batch {batch} fed"
+
+
+def _dog_weight_text(scenario: Scenario, weighed: Weighing) -> str:
+    """What a dog weighs as a scenario takes it, to the tenth of a pound where people read pounds."""
+    if scenario.weight_unit != "lb":
+        return weight_text(scenario, weighed.grams)
+    tenths = half_up(weighed.grams * 10 / GRAMS_PER["lb"])
+    return f"{Decimal(tenths).scaleb(-1):f} lb".replace(".0 lb", " lb")
 
 
 def _identity(offer: Offer) -> tuple[str, str, str, str]:

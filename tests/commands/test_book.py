@@ -159,6 +159,17 @@ def test_several_notes_are_entered_in_one_go(scenario: Path) -> None:
     ]
 
 
+def test_where_people_read_pounds_the_book_says_pounds(scenario: Path) -> None:
+    scenario.write_text(SCENARIO.replace("currency: EUR\n", "currency: EUR\nunits: lb\n"))
+    notes = ("found 3 lb of beef heart", "lot 1 holds 2 lb", "Alder weighs 47 lb", "lot 1 8 oz fed")
+    assert told("note", scenario, *notes).stdout.splitlines() == [
+        "Entered as 1: beef heart: 3 lb found.",
+        "Entered as 2: lot 1, beef heart: 2 lb left.",
+        "Entered as 3: Alder weighs 47 lb.",
+        "Entered as 4: lot 1, beef heart: 8 oz fed.",
+    ]
+
+
 def test_what_asks_the_book_does_not_warn_of_prices(scenario: Path) -> None:
     scenario.write_text(SCENARIO.replace("    delivery: 1.50\n", "    delivery: 1.50\n    list_date: 2026-09-01\n"))
     assert "warning[old-price-list]" in told("check", scenario).stderr
