@@ -461,6 +461,12 @@ def test_a_match_for_a_name_that_is_not_on_the_list_is_warned_of(file: Path, pri
     assert [offer["cut"] for offer in offers(file)] == ["Beef Trim"]
 
 
+def test_a_second_list_is_refused_and_never_dropped(file: Path, prices: Path) -> None:
+    ended = told("start", file, *MAPLE, "--from", prices, "--from", prices)
+    assert (ended.code, file.exists()) == (2, False)
+    assert "one list at a time: run `raworder start second.yaml --from` with the other list too" in ended.stderr
+
+
 def test_the_same_answers_give_the_same_bytes(file: Path, prices: Path) -> None:
     told("start", file, *MAPLE, "--from", prices, *COLUMNS, *MATCHES)
     first = file.read_bytes()
