@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -102,6 +103,12 @@ def enter(scenario: Path, record: Path | None, ordered: bool, book: Path | None,
         (number,) = make_entries(path, account.filled_on, [(planned if ordered else filled)(account, says)])
         lots = "" if ordered else _lots_text(path, number)
     console.say_words(f"Entered as {number} in {path}.\n{says[0].upper()}{says[1:]}.\n{lots}")
+    console.say("" if ordered else _next_text(quote(str(scenario))))
+
+
+def _next_text(file: str) -> str:
+    """What to do until the next batch."""
+    return f'Next, if something goes otherwise: raworder note {file} "bag 7 kept"\nThen: raworder next {file}\n'
 
 
 def _lots_text(path: Path, number: int) -> str:

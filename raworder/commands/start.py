@@ -53,8 +53,8 @@ def _refuse_second_list(_context: click.Context, _option: click.Parameter, lists
     """The one list that is named; a second one would have answers of its own."""
     if len(lists) > 1:
         raise click.BadParameter(
-            "one list at a time: run `raworder start second.yaml --from` with the other list too, and copy its supplier "
-            "from there"
+            "one list at a time: run `raworder start second.yaml --from` with the other list too, and copy its "
+            "supplier from there"
         )
     return lists[0] if lists else None
 

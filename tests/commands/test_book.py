@@ -67,6 +67,7 @@ def test_a_batch_is_entered_as_planned(scenario: Path) -> None:
     assert rows(scenario, "SELECT count(*) FROM bag") == [(len(plan["bags"]),)]
     assert grams_in_bags(scenario) == sum(filling["grams"] for bag in plan["bags"] for filling in bag["fillings"])
     assert [str(row[0]) for row in rows(scenario, "SELECT planned FROM batch")] == [total_of(plan)]
+    assert "Then: raworder next" in ended.stdout
     assert "is in the book already, as entry 1; if it was wrong, take it back first" in refused("enter", scenario)
 
 
