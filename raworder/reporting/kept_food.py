@@ -71,9 +71,22 @@ def _sum_text(scenario: Scenario, stock: Stock) -> str:
     bags = f"{_about(scenario, stock.grams - loose_g)} of food in {count_text(len(stock.bags), 'bag')}"
     loose = f"{_about(scenario, loose_g)} loose"
     there = join_names([*([bags] if stock.bags else []), *([loose] if loose_g else [])])
-    return (
-        f"In the morning of {day}: {there}. It cost {scenario.currency.text(scenario.currency.rounded(stock.worth))}."
-    )
+    cost = scenario.currency.text(scenario.currency.rounded(stock.worth))
+    return f"In the morning of {day}: {there}. It cost {cost}.{_thawed_text(stock)}"
+
+
+def _thawed_text(stock: Stock) -> str:
+    """The bags that are no longer frozen, after a space: those of the day, which thawed since the morning before."""
+    thawed = [bag for bag in stock.bags if bag.feed_on == stock.day and bag.fate is None]
+    if not thawed:
+        return ""
+    are_few = len(thawed) <= MOST_NAMED and len({bag.batch for bag in thawed}) == 1
+    numbers = f" ({numbers_text(bag.label for bag in thawed)})" if are_few else ""
+    return f" The {count_text(len(thawed), 'bag')} for this day{numbers} should lie thawed in the refrigerator."
+
+
+MOST_NAMED = 6
+"""So many bags are named by number at most."""
 
 
 def _about(scenario: Scenario, grams: int) -> str:
