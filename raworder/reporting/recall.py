@@ -3,8 +3,9 @@
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
+from raworder.reporting.bag_book import bags_text
 from raworder.reporting.kept_food import Run, lot_source, runs_of
-from raworder.reporting.words import capitalised, count_text, join_names, paper
+from raworder.reporting.words import capitalised, count_text, days_text, join_names, paper
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.kept import EntryKind, KeptBag, Lot, Trace
 from raworder.trade.scenario import Scenario
@@ -40,7 +41,8 @@ def _blocks(scenario: Scenario, trace: Trace, words: str, day: date) -> Iterator
         [bag for bag in trace.bags if fate_of(bag, day) == fate] for fate in (NOT_FED, EATEN, THROWN)
     )
     yield _keep_back(scenario, trace, there)
-    yield Points("recall", "What to do with it", WHAT_TO_DO, (WHAT_TO_DO_SOURCE,))
+    to_do = tuple(filter(None, (*WHAT_TO_DO, _notes_text(trace, there))))
+    yield Points("recall", "What to do with it", to_do, (WHAT_TO_DO_SOURCE,))
     if eaten:
         yield Points("eaten_by", "Eaten already", tuple(_eaten(trace, eaten, day)))
     else:
@@ -63,9 +65,9 @@ def fate_of(bag: KeptBag, day: date) -> str:
 def _keep_back(scenario: Scenario, trace: Trace, there: Sequence[KeptBag]) -> Block:
     """The bags and the loose food not to feed."""
     items = [
-        f"{run.bags_text} of {run.dog}, {run.days_text}, batch {run.batch}{perhaps}"
+        f"{_bags_of_dog(bags)}{perhaps}"
         for certain, perhaps in ((True, ""), (False, ": they may hold it"))
-        for run in runs_of(bag for bag in there if trace.certain[bag.number] is certain)
+        for bags in _by_dog(bag for bag in there if trace.certain[bag.number] is certain)
     ]
     loose = [lot for lot in trace.lots if lot.left_g]
     items += [
@@ -75,6 +77,29 @@ def _keep_back(scenario: Scenario, trace: Trace, there: Sequence[KeptBag]) -> Bl
     if not items:
         return Paragraph("By the book nothing of it is left. Look into the freezer and the refrigerator all the same.")
     return Points("keep_back", "Do not feed these", tuple(f"{capitalised(item)}." for item in items))
+
+
+def _by_dog(bags: Iterable[KeptBag]) -> Iterator[list[KeptBag]]:
+    """The bags dog by dog and batch by batch, in the order of their days."""
+    runs = runs_of(bags)
+    for dog, batch in dict.fromkeys((run.dog, run.batch) for run in runs):
+        yield [bag for run in runs if (run.dog, run.batch) == (dog, batch) for bag in run.bags]
+
+
+def _bags_of_dog(bags: Sequence[KeptBag]) -> str:
+    """Bags of one dog and batch by number, with the days from the first to the last."""
+    days = days_text(bags[0].feed_on, bags[-1].feed_on)
+    return f"{bags_text(bag.label for bag in bags)} of {bags[0].dog}, {days}, batch {bags[0].batch}"
+
+
+def _notes_text(trace: Trace, there: Sequence[KeptBag]) -> str:
+    """How to tell the book that all of it is thrown away; empty where nothing is left."""
+    notes = [
+        f'"{bags_text(bag.label for bag in there if bag.batch == batch)} of batch {batch} thrown away"'
+        for batch in dict.fromkeys(bag.batch for bag in there)
+    ]
+    notes += [f'"lot {lot.number} thrown away"' for lot in trace.lots if lot.left_g]
+    return f"Then tell the book: `raworder note SCENARIO {' '.join(notes)}`." if notes else ""
 
 
 def _marked(lot: Lot) -> str:
