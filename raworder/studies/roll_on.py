@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
+from types import MappingProxyType
 
 from raworder.giving_way.yaml_text import percent_text, quoted_text, weight_text
 from raworder.reading.catalogue import reference_catalogue
@@ -426,7 +427,7 @@ def _targets_text(node: Node | None, carried: tuple[CarriedRange, ...]) -> str:
 
 
 def newer_list(folder: Path, file: str) -> str:
-    """The file beside a price list that has its name but for later numbers, such as the next month; empty for none.
+    """The file beside a price list that has its name but for a later day or month; empty for none.
 
     >>> newer_list(Path("nowhere"), "northfold-2027-02.csv")
     ''
@@ -441,5 +442,28 @@ def newer_list(folder: Path, file: str) -> str:
 
 
 def _name_and_numbers(path: Path) -> tuple[str, tuple[int, ...]]:
-    """The letters of a file's name, and the numbers in it."""
-    return re.sub(r"[\W\d_]+", "", path.stem), tuple(int(number) for number in re.findall(r"[0-9]{1,9}", path.stem))
+    """The letters of a file's name, and the numbers in it, months by name among them; years first.
+
+    >>> _name_and_numbers(Path("mill-feb-2027.csv")) < _name_and_numbers(Path("Mill mar 2027.csv"))
+    True
+    """
+    pieces = [_MONTHS.get(piece, piece) for piece in re.findall(r"[^\W\d_]+|[0-9]{1,9}", path.stem.casefold())]
+    numbers = [int(piece) for piece in pieces if piece.isdecimal()]
+    letters = "".join(piece for piece in pieces if not piece.isdecimal())
+    return letters, tuple(sorted(numbers, key=lambda number: number < _A_YEAR))
+
+
+_A_YEAR = 1900
+_MONTHS: Mapping[str, str] = MappingProxyType({
+    word: str(number)
+    for number, words in enumerate(
+        (
+            "jan january januar", "feb february februar", "mar march mrz mär märz maerz", "apr april", "may mai",
+            "jun june juni", "jul july juli", "aug august", "sep sept september", "oct october okt oktober",
+            "nov november", "dec december dez dezember",
+        ),
+        1,
+    )
+    for word in words.split()
+})  # fmt: skip
+"""Months as file names call them, in English and German."""

@@ -318,6 +318,12 @@ def test_a_newer_list_is_named_and_not_taken(tmp_path: Path) -> None:
         (tmp_path / name).touch()
     assert newer_list(tmp_path, "northfold-2027-02.csv") == "northfold-2027-03.csv"
     assert newer_list(tmp_path, "northfold-2027-03.csv") == ""
+    for name in ("Mill dec 2026.csv", "mill-feb-2027.csv", "mill-März-2027.csv", "market-2027.csv"):
+        (tmp_path / name).write_text("")
+    assert (
+        newer_list(tmp_path, "Mill dec 2026.csv") == newer_list(tmp_path, "mill-feb-2027.csv") == "mill-März-2027.csv"
+    )
+    assert newer_list(tmp_path, "mill-März-2027.csv") == ""
 
 
 def test_days_of_filling_and_fetching_are_as_far_from_the_first_day_as_before() -> None:
