@@ -130,13 +130,14 @@ def _ask_book(kept: Path, before: "Scenario", first: date, filled_on: date, fold
     """What the book says; a usage error where it cannot be read."""
     from raworder.book.kitchen_book import open_book
     from raworder.book.ledger import BookError
-    from raworder.studies.roll_on import News
+    from raworder.studies.roll_on import LOSS_BATCHES, News
 
     try:
         with open_book(kept) as book:
             accounts = tuple(batch for batch in book.batches() if batch.starts <= before.batch.starts)
             ends = [batch for batch in accounts if (batch.title, batch.starts) == (before.title, before.batch.starts)]
-            news = News(first, book.stock(filled_on), True, None, accounts, book.weighings(), folder=folder)
+            stock, losses = book.stock(filled_on), book.losses(LOSS_BATCHES)
+            news = News(first, stock, True, None, accounts, book.weighings(), folder=folder, losses=losses)
     except BookError as error:
         raise click.UsageError(f"{error}; {error.remedy}") from None
     if not ends:

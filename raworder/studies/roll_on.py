@@ -25,7 +25,7 @@ from raworder.reporting.bag_book import bags_text
 from raworder.reporting.words import count_text, days_text
 from raworder.trade.after_a_batch import CarriedRange, carried_ranges
 from raworder.trade.dogs import Dog, Goal
-from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Lot, NewLot, Stock, Weighing
+from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Loss, Lot, NewLot, Stock, Weighing
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario
 from raworder.trade.units import BASES_G, GRAMS_PER, day_text, grams_text, read_date, share_text
@@ -42,6 +42,9 @@ SAID = ("dogs", "to_do", "carried")
 LEAST_LEARNT_PACKS, WORTH_LEARNING = 3, Fraction(2, 100)
 """The packs from which their mean weight is proposed, and how far off it must be. Own choice."""
 
+LOSS_BATCHES, WORTH_TELLING = 3, Fraction(3, 100)
+"""The batches whose losses are looked at, and the share from which one is told. Own choice."""
+
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
@@ -51,7 +54,7 @@ class News:
 
     `stock` is what is there on the day the next bags are filled, and `from_book` whether the book says so. `accounts`
     are all batches so far and `account` the one that ends. `weights` are those that were typed, by dog; with `carries`
-    surplus and deficit are carried. `folder` is where the scenario lies.
+    surplus and deficit are carried. `folder` is where the scenario lies. `losses` are those of the last batches.
     """
 
     starts: date
@@ -63,6 +66,7 @@ class News:
     weights: Mapping[str, str] = field(default_factory=dict)
     carries: bool = True
     folder: Path | None = None
+    losses: tuple[Loss, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +102,7 @@ def roll_on(text: str, scenario: Scenario, news: News) -> RolledOn:
     rolling.roll_dogs()
     rolling.roll_prices()
     rolling.roll_supplements()
+    rolling.tell_losses()
     rows = rolling.roll_stock()
     text = edit_yaml(text, rolling.edits)
     if rows is not None:
@@ -245,7 +250,7 @@ class _Rolling:
             self.said["dogs"].append(f"{name} weighs {new}, not {was}")
         if "kcal" in str(entry.get("ration", "")) or "ration_by_end" in entry:
             yield f"the ration is that of the last batch: ask the veterinarian what {name} needs at its new weight"
-            self.said["to_do"].append(f"ask what {name} needs at its new weight")
+            self.said["to_do"].append(f"ask the veterinarian what {name} needs at its new weight")
         for by_end in ("weight_by_end", "ration_by_end"):
             if by_end in entry:
                 yield f"{by_end} was for {day_text(self.scenario.batch.ends)}: {entry[by_end]}"
@@ -358,6 +363,18 @@ class _Rolling:
             mean = weight_text(self.scenario, mean_g)
             yield f"{packs} packs weighed {mean} on average: write `pack: about {mean}` if that is to count"
             self.said["to_do"].append(f"{offer.cut}: packs weigh {mean} on average, see the comment there")
+
+    def tell_losses(self) -> None:
+        """What was bought and was not there when it was counted, where that is much: nothing is changed for it."""
+        for loss in self.news.losses:
+            share = Fraction(loss.lost_g, loss.bought_g)
+            if share >= WORTH_TELLING and loss.cut in {cut.name for cut in self.scenario.cuts}:
+                lost, bought = (grams_text(grams, self.scenario.weight_unit) for grams in (loss.lost_g, loss.bought_g))
+                self.said["to_do"].append(
+                    f"{percent_text(Fraction(half_up(share * 100), 100))} of the {loss.cut} bought for the last "
+                    f"batches was not there when you counted ({lost} of {bought}): weigh it at the "
+                    "shop, and put that weight on the receipt"
+                )
 
     def roll_stock(self) -> list[str] | None:
         """The rows of what is on hand; None where the book says it when the file is read."""

@@ -14,7 +14,7 @@ import pytest
 
 from raworder.reading.scenario_file import read_scenario_text
 from raworder.studies.roll_on import News, RolledOn, dogs_to_weigh, newer_list, restore_asked, roll_on
-from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Lot, NewLot, PartGot, Stock, Weighing
+from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Loss, Lot, NewLot, PartGot, Stock, Weighing
 from raworder.trade.scenario import Scenario
 from tests.planned import LARGEST, NAMES, SCENARIOS, SLOW
 
@@ -213,6 +213,18 @@ def test_what_packs_really_weighed_is_proposed_and_not_taken() -> None:
     assert "{cut: turkey thigh boneless, pack: about 2.3 kg, price: 5.40 per kg}" in after
     few = replace(lot, grams=4800, units=2, goods=Decimal("25.92"))
     assert "average" not in rolled(CATCH, some_news(before, an_account(before, [few]))).text
+
+
+def test_much_that_was_lost_is_told_and_nothing_is_changed_for_it() -> None:
+    before = read(CATCH)
+    cut = before.offers[0].cut
+    news = some_news(before)
+    much = rolled(CATCH, replace(news, losses=(Loss(cut, 7_000, 420), Loss("duck neck", 1_000, 500))))
+    assert much.to_do == (
+        f"6 % of the {cut} bought for the last batches was not there when you counted (420 g of 7 kg): weigh it at the "
+        "shop, and put that weight on the receipt",
+    )
+    assert much.text == rolled(CATCH, replace(news, losses=(Loss(cut, 7_000, 200),))).text == rolled(CATCH, news).text
 
 
 GROWING = """\
