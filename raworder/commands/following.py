@@ -4,6 +4,7 @@ import re
 import sys
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 from pathlib import Path
 from shlex import quote
 from typing import TYPE_CHECKING, Any
@@ -161,7 +162,6 @@ def _account_of_plan(before: "Scenario", which: PlanChoice) -> "BatchAccount":
 
 def _ask_weights(text: str, asked: "Scenario", news: "News") -> dict[str, str]:
     """The weights of growing dogs that a person types; Enter alone keeps one, and nobody is asked in a script."""
-    from raworder.reading.answers import weight
     from raworder.studies.roll_on import dogs_to_weigh
 
     if not console.is_interactive():
@@ -169,10 +169,22 @@ def _ask_weights(text: str, asked: "Scenario", news: "News") -> dict[str, str]:
     talk, typed = Dialogue(asks=True), dict[str, str]()
     try:
         for dog, was in dogs_to_weigh(text, asked, news.weighings):
-            typed[dog] = talk.ask(Question(f"{dog} weighs now", was), weight)
+            typed[dog] = talk.ask(Question(f"{dog} weighs now", was), partial(_weight_like, was=was))
     except MissingError:
         console.tell("no more answers: the other weights stay as they are\n")
     return typed
+
+
+def _weight_like(text: str, was: str) -> str:
+    """The weight that a person types, in the unit of the last one where it says none.
+
+    >>> _weight_like("10.9", "10.1 kg"), _weight_like("24 lb", "10.1 kg")
+    ('10.9 kg', '24 lb')
+    """
+    from raworder.reading.answers import weight
+
+    unit = was.lstrip("0123456789., ")
+    return weight(f"{text} {unit}" if re.fullmatch(r"[0-9]+(?:[.,][0-9]+)?", text.strip()) else text)
 
 
 def _roll_on(

