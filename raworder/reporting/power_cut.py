@@ -67,7 +67,7 @@ def _this_freezer(stock: Stock, cold: ColdTimes, room_g: int | None, hours: int 
     """How full the freezer is, how long it stays cold for that, and whether the hours are within."""
     half_h = cold.half_full_freezer_h
     if not room_g:
-        says = "Look how full it is: what it holds is not in the scenario, as `freezer: {room: 60 kg}`."
+        says = "Look how full it is. With `freezer: {room: 60 kg}` in the scenario this page would say so."
         return f"{says}{_verdict(hours, half_h, ', if it is half full')}"
     share = min(Fraction(stock.grams, room_g), Fraction(1))
     full = f"By the book it is {half_up(share * 100)} % full"

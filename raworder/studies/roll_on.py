@@ -203,7 +203,8 @@ class _Rolling:
             yield f"not away: it eats {which}"
             self.said["dogs"].append(f"{name} first eats {which}")
             if self.news.from_book:
-                self.said["to_do"] += [f"tell the book once it is so: `{words}`" for words in _fed_notes(kept)]
+                notes = " ".join(f'"{words}"' for words in _fed_notes(kept))
+                self.said["to_do"].append(f"when {name} has eaten what was kept: `raworder note SCENARIO {notes}`")
         elif kept:
             yield f"{which} of the last batch {is_are} no whole day: feed {it_them} when you like"
         if coming != written:
@@ -293,7 +294,9 @@ class _Rolling:
             if newer:
                 remark = f"{newer} looks newer: name it here to plan with it"
                 self.edits.append(Edit(("suppliers", index, "price_list"), None, (remark,)))
-                self.said["to_do"].append(f"{newer} looks newer than {file}: name it in the file to plan with it")
+                self.said["to_do"].append(
+                    f"{newer} looks newer than {file}: write it at `price_list` in the new file to plan with it"
+                )
         offers = {(offer.place.line, offer.place.column): offer for offer in self.scenario.offers if offer.place}
         for path, entry in self._offer_entries():
             offer = offers.get((entry["cut"].place.line, entry["cut"].place.column))
