@@ -63,18 +63,18 @@ def filled(account: BatchAccount, says: str) -> Note:
     return note
 
 
-def found(lot: NewLot, owner: str, currency: str) -> Note:
-    """A lot that was found in the freezer, or is there when the book begins."""
+def found(lot: NewLot, owner: str, currency: str, weight_unit: str = "kg") -> Note:
+    """A lot that was found in the freezer, or is there when the book begins; `weight_unit` is for its words."""
 
     def note(tables: Tables, day: date) -> int:
-        entry = _add_entry(tables, EntryKind.FOUND, day, f"{lot.cut}: {lot.grams} g found")
+        entry = _add_entry(tables, EntryKind.FOUND, day, f"{lot.cut}: {grams_text(lot.grams, weight_unit)} found")
         _add_lot(tables, entry, day, currency, lot, owner)
         return entry
 
     return note
 
 
-def drawn(lot: int, kind: EntryKind, grams: int | None = None) -> Note:
+def drawn(lot: int, kind: EntryKind, grams: int | None = None, weight_unit: str = "kg") -> Note:
     """So much of a lot fed or thrown away, all of it where no weight is said; or counted: so much is left."""
 
     def note(tables: Tables, day: date) -> int:
@@ -84,9 +84,9 @@ def drawn(lot: int, kind: EntryKind, grams: int | None = None) -> Note:
         else:
             taken_g = left_g if grams is None else grams
         if taken_g > left_g:
-            raise BookError(f"lot {lot} holds {grams_text(left_g, 'kg')} of {cut}", "enter no more than that")
-        what = f"{grams} g left" if kind is EntryKind.COUNTED else f"{taken_g} g {_fate_text(kind)}"
-        entry = _add_entry(tables, kind, day, f"lot {lot}, {cut}: {what}")
+            raise BookError(f"lot {lot} holds {grams_text(left_g, weight_unit)} of {cut}", "enter no more than that")
+        told_g, became = (grams or 0, "left") if kind is EntryKind.COUNTED else (taken_g, _fate_text(kind))
+        entry = _add_entry(tables, kind, day, f"lot {lot}, {cut}: {grams_text(told_g, weight_unit)} {became}")
         _draw(tables, entry, lot, kind.value, taken_g)
         return entry
 
@@ -116,7 +116,7 @@ def bags_became(labels: Sequence[int], batch: str, kind: EntryKind) -> Note:
         missing = [label for label in labels if label not in known]
         if missing:
             raise BookError(f"batch {number} has no bag {missing[0]}", f"its bags are 1 to {max(known, default=0)}")
-        entry = _add_entry(tables, kind, day, f"batch {number}, bags {_runs(labels)}: {_fate_text(kind)}")
+        entry = _add_entry(tables, kind, day, f"batch {number}, {_bags_text(labels)}: {_fate_text(kind)}")
         rows = [(entry, known[label], kind.value) for label in dict.fromkeys(labels)]
         tables.executemany("INSERT INTO fate VALUES (?, ?, ?, NULL)", rows)
         return entry
@@ -166,11 +166,11 @@ WHERE dog = ?2 AND told.fate = 'kept' AND for_day IS NULL ORDER BY feed_on, meal
 """The bags of a dog that were kept, for no day in particular."""
 
 
-def weighed(dog: str, grams: int) -> Note:
+def weighed(dog: str, grams: int, weight_unit: str = "kg") -> Note:
     """What a dog weighed."""
 
     def note(tables: Tables, day: date) -> int:
-        entry = _add_entry(tables, EntryKind.WEIGHED, day, f"{dog} weighs {grams_text(grams, 'kg')}")
+        entry = _add_entry(tables, EntryKind.WEIGHED, day, f"{dog} weighs {grams_text(grams, weight_unit)}")
         tables.execute("INSERT INTO weighing VALUES (?, ?, ?)", (entry, dog, grams))
         return entry
 
@@ -398,12 +398,13 @@ def _fate_text(kind: EntryKind) -> str:
     return {EntryKind.FED: "fed", EntryKind.THROWN: "thrown away", EntryKind.KEPT: "not fed, kept"}[kind]
 
 
-def _runs(numbers: Sequence[int]) -> str:
-    """Numbers in ascending order, neighbours as a run: `3, 17-18`."""
+def _bags_text(numbers: Sequence[int]) -> str:
+    """Numbers in ascending order, neighbours as a run: `bag 3`, `bags 3, 17-18`."""
     runs: list[list[int]] = []
     for number in sorted(set(numbers)):
         if runs and runs[-1][1] == number - 1:
             runs[-1][1] = number
         else:
             runs.append([number, number])
-    return ", ".join(str(first) if first == last else f"{first}-{last}" for first, last in runs)
+    texts = ", ".join(str(first) if first == last else f"{first}-{last}" for first, last in runs)
+    return f"{'bag' if len(set(numbers)) == 1 else 'bags'} {texts}"

@@ -18,6 +18,7 @@ from raworder.trade.kept import (
     Fed,
     KeptBag,
     ListedPrice,
+    Loss,
     Lot,
     NewLot,
     OrderedLine,
@@ -135,6 +136,10 @@ class KitchenBook:
             *(PricePoint(c, _day(d), s, i, Fraction(goods) * 1000 / g, paid=True) for c, d, s, i, goods, g in paid),
         ]
         return tuple(sorted(points, key=lambda point: (point.cut, point.day, point.paid, point.supplier, point.item)))
+
+    def losses(self, batches: int) -> tuple[Loss, ...]:
+        """What was bought in the last few batches and was not there when it was counted, by cut."""
+        return tuple(Loss(cut, bought_g, lost_g) for cut, bought_g, lost_g in self._rows(LOST, batches))
 
     def trace_lots(self, numbers: Sequence[int]) -> Trace:
         """Lots, and every bag that holds of them, or may where its batch took the cut from other lots too."""
@@ -313,6 +318,15 @@ ORDER BY 3
 """
 """The lots that went into bags, and those that nobody can tell from them: of the same cut, there on that day, and
 frozen since the same day or bought for the same batch."""
+
+LOST = """
+SELECT cut, sum(grams), sum(lost_g) FROM (
+    SELECT cut, grams, coalesce((SELECT sum(draw.grams) FROM draw JOIN live USING (entry)
+        WHERE draw.lot = lot.lot AND why = 'counted'), 0) AS lost_g
+    FROM lot WHERE supplier <> '' AND entry IN (
+        SELECT entry FROM batch JOIN live USING (entry) WHERE kind = 'batch' ORDER BY starts DESC, entry DESC LIMIT ?)
+) GROUP BY cut HAVING sum(lost_g) > 0 ORDER BY cut
+"""
 
 LOT_COLUMNS = "lot, cut, grams, units, goods, worth, supplier, item, code, frozen_on"
 LISTED_COLUMNS = "supplier, day, cut, item, code, unit_g, price, per, edible_kg"

@@ -6,13 +6,14 @@ from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from raworder.commands import console
 from raworder.commands.console import Exit, Outputs
-from raworder.commands.desk import FILE, load_scenario, prints_papers, reads_scenario
+from raworder.commands.desk import FILE, load_scenario, load_scenario_quietly, prints_papers, reads_scenario
 from raworder.commands.plan_at_hand import PlanChoice, take_plan, takes_plan
 
 if TYPE_CHECKING:
@@ -116,11 +117,17 @@ def enter(scenario: Path, record: Path | None, ordered: bool, book: Path | None,
         says = f"batch {account.number}, {account.title}: an order for {account.planned} {account.currency}"
     else:
         account = _account(path, checked, batch, plan, _weighed(record, checked, batch, plan))
-        says = _batch_text(account)
+        says = _batch_text(account, checked.weight_unit)
     with book_errors():
         (number,) = make_entries(path, account.filled_on, [(planned if ordered else filled)(account, says)])
         more = "" if ordered else _lots_text(path, number) + _kept_bags_text(path, number, account)
     console.say_words(f"Entered as {number} in {path}.\n{says[0].upper()}{says[1:]}.\n{more}")
+    console.say("" if ordered else _next_text(quote(str(scenario))))
+
+
+def _next_text(file: str) -> str:
+    """What to do until the next batch."""
+    return f'Next, if something goes otherwise: raworder note {file} "bag 7 kept"\nThen: raworder next {file}\n'
 
 
 def _lots_text(path: Path, number: int) -> str:
@@ -207,13 +214,13 @@ def _account(
     )
 
 
-def _batch_text(account: "BatchAccount") -> str:
+def _batch_text(account: "BatchAccount", unit: str) -> str:
     """A batch in one sentence."""
     from raworder.trade.units import grams_text
 
     bought_g, used_g = sum(lot.grams for lot in account.lots), sum(lot.used_g for lot in account.lots)
-    left = f", {grams_text(bought_g - used_g, 'kg')} of it left over" if bought_g > used_g else ""
-    bought = f"{grams_text(bought_g, 'kg')} bought for {account.paid} {account.currency}{left}"
+    left = f", {grams_text(bought_g - used_g, unit)} of it left over" if bought_g > used_g else ""
+    bought = f"{grams_text(bought_g, unit)} bought for {account.paid} {account.currency}{left}"
     return f"batch {account.number}, {account.title}: {bought}; {len(account.bags)} bags"
 
 
@@ -232,7 +239,7 @@ def note(scenario: Path, words: Sequence[str], book: Path | None, day: date) -> 
     from raworder.book.entering import make_entries
     from raworder.book.kitchen_book import open_book
 
-    checked = load_scenario(scenario)
+    checked = load_scenario_quietly(scenario)
     path = book_of(scenario, book)
     notes = [_read_note(said, checked) for said in words]
     with book_errors():
@@ -266,7 +273,7 @@ def book(scenario: Path, book: Path | None, where: Outputs) -> None:
     from raworder.book.kitchen_book import open_book
     from raworder.reporting.book_pages import book_entries, book_tables
 
-    checked = load_scenario(scenario)
+    checked = load_scenario_quietly(scenario)
     with book_errors(), open_book(book_of(scenario, book)) as kept:
         page, tables = book_entries(checked, kept.entries()), tuple(kept.tables())
     console.save_papers([page], where, tables=lambda: [page, *book_tables(checked, tables)])

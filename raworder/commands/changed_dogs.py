@@ -24,7 +24,7 @@ OPTIONS = (
     ),
     click.option("--without", multiple=True, metavar="DOG", help="From then on: this dog has left."),
     click.option(
-        "--ill", multiple=True, metavar="DOG", help="This dog is ill: its bags are kept, nothing is reckoned."
+        "--ill", multiple=True, metavar="DOG", help="This dog is ill: its bags are kept, nothing is computed."
     ),
     click.option("--away", multiple=True, metavar="DOG: DAYS", help='Such as "Maple: 2027-02-12 to 2027-02-14".'),
     click.option("--joins", multiple=True, metavar="DOG", help='A dog that comes: "Sorrel, 12 kg, 2.5 %".'),

@@ -28,6 +28,7 @@ from raworder.commands.desk import (
     hand_out,
     hand_out_paper,
     load_scenario,
+    load_scenario_quietly,
     prints_papers,
     reads_scenario,
     takes_format,
@@ -268,13 +269,14 @@ def portion(  # noqa: PLR0913, PLR0917 - one parameter for each option
     check_papers(wanted, everything=everything)
     checked = load_scenario(scenario)
     dogs = dogs_of_owner(checked, find_owner(checked, owner))
-    batch = find_plan_to_use(checked, PlanChoice(**which), time_limit)
+    choice = PlanChoice(**which)
+    batch = find_plan_to_use(checked, choice, time_limit)
     documents, code = batch_documents(batch, partial(bag_papers, dogs=dogs), time_limit)
-    screen = None if everything or wanted else partial(_bags_in_short, batch, dogs)
+    screen = None if everything or wanted else partial(_bags_in_short, batch, choice, dogs)
     hand_out(batch, documents, code, replace(where, keys=wanted), screen=screen)
 
 
-def _bags_in_short(batch: BatchAnswer, dogs: Sequence[str] = ()) -> "Sequence[Document]":
+def _bags_in_short(batch: BatchAnswer, choice: PlanChoice, dogs: Sequence[str] = ()) -> "Sequence[Document]":
     """What goes into which bag, in short; of some dogs where any are named."""
     from raworder.reporting.bag_book import bag_book
     from raworder.reporting.portion_screen import portion_screen
@@ -283,7 +285,8 @@ def _bags_in_short(batch: BatchAnswer, dogs: Sequence[str] = ()) -> "Sequence[Do
     if batch.plan is None:
         return ()
     book = bag_book(batch.plan)
-    return [with_batch_number(book.scenario, portion_screen(book.of_dogs(dogs) if dogs else book))]
+    screen = portion_screen(book.of_dogs(dogs) if dogs else book, choice.options)
+    return [with_batch_number(book.scenario, screen)]
 
 
 @click.command()
@@ -344,7 +347,7 @@ def replan(
         return
     batch = find_plan(load_scenario(scenario), choice, time_limit)
     documents, code = _papers_after_shopping(batch, time_limit)
-    screen = None if everything else partial(_after_the_shop_in_short, batch, documents)
+    screen = None if everything else partial(_after_the_shop_in_short, batch, choice, documents)
     hand_out(batch, documents, code, where, partial(_printed_page, batch, documents), screen=screen)
 
 
@@ -355,7 +358,7 @@ def _share_bags_again(path: Path, which: PlanChoice, changes: Mapping[str, Any],
 
     if which.saved is None or which.receipt:
         raise click.UsageError("--from is about bags that are filled: name their plan with --plan")
-    checked = load_scenario(path)
+    checked = load_scenario_quietly(path)
     batch, plan = take_plan(checked, which)
     changed = read_changes(path, checked, changes)
     bags = _bags_there(path, batch_account(plan.facts.scenario, plan))
@@ -375,9 +378,11 @@ def _bags_there(path: Path, account: "BatchAccount") -> "tuple[NewBag, ...]":
     return tuple(bag for bag in account.bags if bag.label not in gone)
 
 
-def _after_the_shop_in_short(batch: BatchAnswer, documents: "Sequence[Document]") -> "Sequence[Document]":
+def _after_the_shop_in_short(
+    batch: BatchAnswer, choice: PlanChoice, documents: "Sequence[Document]"
+) -> "Sequence[Document]":
     """What came of the shop, then what goes into which bag."""
-    return (*documents[: 1 if batch.after else 0], *_bags_in_short(batch))
+    return (*documents[: 1 if batch.after else 0], *_bags_in_short(batch, choice))
 
 
 def _weigh_on(weighing: "Weighing", record: "WeighingRecord") -> None:

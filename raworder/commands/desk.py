@@ -184,6 +184,16 @@ def load_scenario(path: Path) -> "Scenario":
     return accept_content(reading.scenario, reading.findings)
 
 
+def load_scenario_quietly(path: Path) -> "Scenario":
+    """The same without warnings, for what asks the book: they are about the next order; `--all-findings` shows them."""
+    from raworder.reading.scenario_file import read_scenario
+
+    reading = read_scenario(path)
+    shows_all = click.get_current_context().meta.get(ALL_FINDINGS)
+    is_shown = shows_all or reading.scenario is None
+    return accept_content(reading.scenario, reading.findings if is_shown else ())
+
+
 def accept_content(content: Parsed | None, findings: Sequence["Finding"]) -> Parsed:
     """The content of a file after its findings are shown; without content the command ends."""
     print_findings(findings)

@@ -4,6 +4,7 @@ import re
 import sys
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 from pathlib import Path
 from shlex import quote
 from typing import TYPE_CHECKING, Any
@@ -124,17 +125,18 @@ def _find_news(scenario: Path, before: "Scenario", first: date, book: Path | Non
 
 def _ask_book(scenario: Path, book: Path | None, before: "Scenario", first: date, filled_on: date) -> "News":
     """What the book says; a usage error where it cannot be read."""
-    from raworder.studies.roll_on import News
+    from raworder.studies.roll_on import LOSS_BATCHES, News
 
     with read_book(scenario, book, before) as kept:
         accounts = tuple(batch for batch in kept.batches() if batch.starts <= before.batch.starts)
         ends = [batch for batch in accounts if (batch.title, batch.starts) == (before.title, before.batch.starts)]
-        stock, weighings = kept.stock(filled_on), kept.weighings()
+        stock, weighings, losses = kept.stock(filled_on), kept.weighings(), kept.losses(LOSS_BATCHES)
     if not ends:
         unknown = f"`{book_of(scenario, book)}` knows nothing of the batch from {before.batch.starts}"
         kept_back = "only the stock is taken from it" if accounts or stock.grams else "what the plan leaves over counts"
         console.tell(f"{unknown}: {kept_back}\n")
-    return News(first, stock, True, ends[-1] if ends else None, accounts, weighings, folder=scenario.parent)
+    account = ends[-1] if ends else None
+    return News(first, stock, True, account, accounts, weighings, folder=scenario.parent, losses=losses)
 
 
 def _account_of_plan(before: "Scenario", which: PlanChoice) -> "BatchAccount":
@@ -150,7 +152,6 @@ def _account_of_plan(before: "Scenario", which: PlanChoice) -> "BatchAccount":
 
 def _ask_weights(text: str, asked: "Scenario", news: "News") -> dict[str, str]:
     """The weights of growing dogs that a person types; Enter alone keeps one, and nobody is asked in a script."""
-    from raworder.reading.answers import weight
     from raworder.studies.roll_on import dogs_to_weigh
 
     if not console.is_interactive():
@@ -158,10 +159,22 @@ def _ask_weights(text: str, asked: "Scenario", news: "News") -> dict[str, str]:
     talk, typed = Dialogue(asks=True), dict[str, str]()
     try:
         for dog, was in dogs_to_weigh(text, asked, news.weighings):
-            typed[dog] = talk.ask(Question(f"{dog} weighs now", was), weight)
+            typed[dog] = talk.ask(Question(f"{dog} weighs now", was), partial(_weight_like, was=was))
     except MissingError:
         console.tell("no more answers: the other weights stay as they are\n")
     return typed
+
+
+def _weight_like(text: str, was: str) -> str:
+    """The weight that a person types, in the unit of the last one where it says none.
+
+    >>> _weight_like("10.9", "10.1 kg"), _weight_like("24 lb", "10.1 kg")
+    ('10.9 kg', '24 lb')
+    """
+    from raworder.reading.answers import weight
+
+    unit = was.lstrip("0123456789., ")
+    return weight(f"{text} {unit}" if re.fullmatch(r"[0-9]+(?:[.,][0-9]+)?", text.strip()) else text)
 
 
 def _roll_on(

@@ -14,7 +14,7 @@ from raworder.commands.desk import (
     find_owner,
     hand_out_paper,
     known_name,
-    load_scenario,
+    load_scenario_quietly,
     prints_papers,
     reads_scenario,
     takes_owner,
@@ -43,7 +43,7 @@ def stock(scenario: Path, owner: str | None, book: Path | None, day: date, where
     from raworder.reporting.kept_food import stock_paper
     from raworder.trade.cover import covers
 
-    checked = load_scenario(scenario)
+    checked = load_scenario_quietly(scenario)
     whose = find_owner(checked, owner) or ""
     with read_book(scenario, book, checked) as kept:
         held, batches = kept.stock(day).without_crumbs(), kept.batches()
@@ -77,7 +77,7 @@ def trace(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     if bool(words) == (bag is not None) or not all(word.strip() for word in words):
         raise click.UsageError("name what was bought, such as a supplier or the mark on the pack, or a bag with --bag")
-    checked = load_scenario(scenario)
+    checked = load_scenario_quietly(scenario)
     with read_book(scenario, book, checked) as kept:
         if bag is None:
             found = kept.trace_lots([lot.number for lot in find_lots(words, kept.lots())])
@@ -108,7 +108,7 @@ def powercut(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from raworder.reporting.kept_food import of_owner
     from raworder.reporting.power_cut import insurer_sheet, power_cut
 
-    checked = load_scenario(scenario)
+    checked = load_scenario_quietly(scenario)
     whose = find_owner(checked, owner) or ""
     with read_book(scenario, book, checked) as kept:
         held, batches = kept.stock(day).without_crumbs(), kept.batches()
@@ -138,7 +138,7 @@ def history(scenario: Path, cut: str, book: Path | None, where: Outputs) -> None
     from raworder.reporting.price_history import course_of, cut_history, price_history
     from raworder.trade.batch_account import listed_prices
 
-    checked = load_scenario(scenario)
+    checked = load_scenario_quietly(scenario)
     listed = tuple(listed_prices(checked))
     with read_book(scenario, book, checked) as kept:
         points = kept.prices()
@@ -160,7 +160,7 @@ def weights(scenario: Path, dog: str, book: Path | None, where: Outputs) -> None
     """
     from raworder.reporting.weights import weights as weights_paper
 
-    checked = load_scenario(scenario)
+    checked = load_scenario_quietly(scenario)
     with read_book(scenario, book, checked) as kept:
         weighed = kept.weighings()
         if dog:

@@ -4,6 +4,7 @@ import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING
 
 import click
@@ -51,6 +52,13 @@ class PlanChoice:
     def is_named(self) -> bool:
         """Whether any of it was given; if not, the plan is the cheapest order."""
         return bool(self.saved or self.receipt or self.as_it_is)
+
+    @property
+    def options(self) -> str:
+        """What was given, as another command takes it, with a space before it."""
+        files = {"--plan": self.saved, "--receipt": self.receipt}
+        given = [f" {option} {quote(str(path))}" for option, path in files.items() if path]
+        return "".join((*given, " --as-it-is" if self.as_it_is else ""))
 
 
 def takes_plan(command: Callable[..., None]) -> Callable[..., None]:

@@ -49,6 +49,16 @@ PRINTED = Path("-")
 """The file name that means standard output."""
 
 
+def _refuse_second_list(_context: click.Context, _option: click.Parameter, lists: Sequence[Path]) -> Path | None:
+    """The one list that is named; a second one would have answers of its own."""
+    if len(lists) > 1:
+        raise click.BadParameter(
+            "one list at a time: run `raworder start second.yaml --from` with the other list too, and copy its "
+            "supplier from there"
+        )
+    return lists[0] if lists else None
+
+
 @click.command()
 @click.argument("file", type=FILE, default="scenario.yaml")
 @shows_findings
@@ -62,7 +72,15 @@ PRINTED = Path("-")
 @click.option(
     "--offer", "offers", multiple=True, metavar="NAME: OFFER", help='"Hollow Lane: chicken neck, 1 kg, 2.40".'
 )
-@click.option("--from", "price_list", type=FILE, metavar="FILE", help="Draft offers from this price list.")
+@click.option(
+    "--from",
+    "price_list",
+    type=FILE,
+    multiple=True,
+    callback=_refuse_second_list,
+    metavar="FILE",
+    help="Draft offers from this price list.",
+)
 @click.option("--names", type=FILE, metavar="FILE", help="The names file of that list; the one beside it if not said.")
 @click.option("--supplier", metavar="NAME", help="Who sells what is on that list; the file's name if not said.")
 @click.option(

@@ -51,7 +51,8 @@ def read_note(words: str, scenario: Scenario) -> Note:
 
 def _weighing(said: Said, scenario: Scenario) -> Note:
     dog = _named(said["dog"] or "", [dog.name for dog in scenario.dogs], "dog")
-    return entering.weighed(dog, half_up(read_grams(check_answer(said["weight"] or "", WEIGHT))))
+    grams = half_up(read_grams(check_answer(said["weight"] or "", WEIGHT)))
+    return entering.weighed(dog, grams, scenario.weight_unit)
 
 
 def _named(said: str, names: Sequence[str], noun: str) -> str:
@@ -81,13 +82,13 @@ def _numbers(text: str) -> Iterator[int]:
         yield from range(first, last + 1)
 
 
-def _lot(said: Said, _scenario: Scenario) -> Note:
+def _lot(said: Said, scenario: Scenario) -> Note:
     grams = _grams(said["weight"]) if said["weight"] else None
-    return entering.drawn(int(said["lot"] or 0), FATES[fold_name(said["fate"] or "")], grams)
+    return entering.drawn(int(said["lot"] or 0), FATES[fold_name(said["fate"] or "")], grams, scenario.weight_unit)
 
 
-def _count(said: Said, _scenario: Scenario) -> Note:
-    return entering.drawn(int(said["lot"] or 0), EntryKind.COUNTED, _grams(said["weight"]))
+def _count(said: Said, scenario: Scenario) -> Note:
+    return entering.drawn(int(said["lot"] or 0), EntryKind.COUNTED, _grams(said["weight"]), scenario.weight_unit)
 
 
 def _mark(said: Said, _scenario: Scenario) -> Note:
@@ -100,7 +101,7 @@ def _found(said: Said, scenario: Scenario) -> Note:
     owner = _named(said["owner"], owners, "owner") if said["owner"] else ""
     frozen_on = read_date(said["day"]) if said["day"] else None
     lot = NewLot(cut, _grams(said["weight"]), 0, 0, Decimal(0), Decimal(0), "", cut, frozen_on=frozen_on)
-    return entering.found(lot, owner, scenario.currency.code)
+    return entering.found(lot, owner, scenario.currency.code, scenario.weight_unit)
 
 
 def _known_cut(name: str, scenario: Scenario) -> str:

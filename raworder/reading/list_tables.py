@@ -10,7 +10,7 @@ from raworder.reading.cell_tables import SEPARATORS, Cell, Record, open_table, r
 from raworder.reading.characters import note_forbidden
 from raworder.reading.currencies import MoneySigns, money_signs
 from raworder.reading.files import NamedFile, file_text
-from raworder.reading.list_words import UNIT_WORDS, plain_words, proposed_field
+from raworder.reading.list_words import UNIT_WORDS, heading_key, plain_words, proposed_field
 from raworder.reading.located import text_at
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
@@ -75,7 +75,17 @@ class ForeignList:
                 field = "second_price"
             if field:
                 found.setdefault(field, place)
-        return found
+        return self._with_item_as_name(found)
+
+    def _with_item_as_name(self, found: dict[str, int]) -> dict[str, int]:
+        """`Item` heads codes where the names have a heading of their own, else the names."""
+        item = next((place for place, heading in enumerate(self.headings) if heading_key(heading) == "item"), None)
+        if item is None or "cut" in found:
+            return found
+        codes = (place for place, heading in enumerate(self.headings) if proposed_field(heading) == "code")
+        code = next((place for place in codes if place != item), None)
+        kept = {name: place for name, place in found.items() if name != "code"}
+        return {**kept, "cut": item, **({} if code is None else {"code": code})}
 
 
 def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None = None) -> ForeignList | None:

@@ -222,7 +222,7 @@ def _left_out(rows: Sequence[ListRow]) -> Iterator[tuple[str, Sequence[ListRow],
     """The kinds of rows that are not offered: slug, the rows, what they are, each in words, and the remedy."""
     unread = [row for row in rows if row.standing is Standing.UNREAD and row.match is not Match.NOT_FOR_DOGS]
     unread.sort(key=lambda row: row.match is not Match.CUT)  # those that somebody waits for first
-    remedy = "ask the supplier, or write them as offers under `cuts`"
+    remedy = "ask the supplier, or write them as offers under `cuts`; others under `not_for_dogs` in the names file"
     yield "rows-not-read", unread, "cannot be read", _with_reasons(unread), remedy
     unsold = [row for row in rows if row.standing is Standing.NOT_NOW and row.match is Match.CUT]
     words = [f"`{row.name}`, {row.cut}" for row in unsold]
@@ -232,8 +232,8 @@ def _left_out(rows: Sequence[ListRow]) -> Iterator[tuple[str, Sequence[ListRow],
     remedy = "confirm what it is now in the names file: a line of its own with `code`, `name` and `cut`"
     yield "code-reused", renamed, "with the code of something else", words, remedy
     new = [row for row in rows if row.match is Match.NEW and row.sold_now]
-    remedy = "say what it is in the names file, or let `raworder start --from` ask"
-    yield "new-on-list", new, "matched with no cut by anybody", [f"`{row.name}`" for row in new], remedy
+    remedy = "say which cut it is, or `not_for_dogs: yes`, in the names file, or let `raworder start --from` ask"
+    yield "new-on-list", new, "that you have not named yet", [f"`{row.name}`" for row in new], remedy
 
 
 def _with_reasons(rows: Sequence[ListRow]) -> list[str]:

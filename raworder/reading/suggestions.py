@@ -5,6 +5,7 @@ organ, and one that names two parts or two species is a mix and is suggested not
 """
 
 import csv
+import re
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -136,9 +137,16 @@ def _agreed(meanings: Sequence[Meaning]) -> frozenset[str]:
     return frozenset.intersection(*sets) if sets else frozenset()
 
 
+_FAT_WORD = r"(?:fett(?:gehalt)?|fat|vet|(?:de )?grasa|(?:de )?graisses?)"
+_FAT_HELD = re.compile(
+    rf"[0-9][0-9.,]* ?% ?{_FAT_WORD}\b|\b{_FAT_WORD}:? (?:max\.? |ca\.? |bis )?[0-9][0-9.,]* ?%", re.IGNORECASE
+)
+"""How much fat a name says that something holds: `12 % Fett`, `fat max. 20 %`."""
+
+
 def name_meaning(name: str) -> NameMeaning:
-    """What the words of a name say, the longest phrases first."""
-    words, vocabulary = fold_words(name), read_cut_words()
+    """What the words of a name say, the longest phrases first; how much fat something holds does not make it fat."""
+    words, vocabulary = fold_words(_FAT_HELD.sub(" ", name)), read_cut_words()
     meanings: list[Meaning] = []
     barred: list[Meaning] = []
     strange: list[str] = []

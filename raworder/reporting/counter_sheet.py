@@ -295,9 +295,10 @@ def weighing_question(plan: Plan, due: NextWeighing) -> str:
 
 
 def progress_text(done: int, total: int) -> str:
-    """How many of the weighings are done."""
+    """How many of the weighings are done, and what to do then."""
     if done >= total:
-        return f"\nAll {total} weighings are done.\n"
+        enter = "raworder enter SCENARIO --record FILE, with the same plan or receipt"
+        return f"\nAll {total} weighings are done.\nInto the book: {enter}\n"
     return f"\n{done} of {total} weighings are done; the same command goes on here.\n"
 
 

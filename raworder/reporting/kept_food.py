@@ -71,9 +71,22 @@ def _sum_text(scenario: Scenario, stock: Stock) -> str:
     bags = f"{_about(scenario, stock.grams - loose_g)} of food in {count_text(len(stock.bags), 'bag')}"
     loose = f"{_about(scenario, loose_g)} loose"
     there = join_names([*([bags] if stock.bags else []), *([loose] if loose_g else [])])
-    return (
-        f"In the morning of {day}: {there}. It cost {scenario.currency.text(scenario.currency.rounded(stock.worth))}."
-    )
+    cost = scenario.currency.text(scenario.currency.rounded(stock.worth))
+    return f"In the morning of {day}: {there}. It cost {cost}.{_thawed_text(stock)}"
+
+
+def _thawed_text(stock: Stock) -> str:
+    """The bags that are no longer frozen, after a space: those of the day, which thawed since the morning before."""
+    thawed = [bag for bag in stock.bags if bag.feed_on == stock.day and bag.fate is None]
+    if not thawed:
+        return ""
+    are_few = len(thawed) <= MOST_NAMED and len({bag.batch for bag in thawed}) == 1
+    numbers = f" ({numbers_text(bag.label for bag in thawed)})" if are_few else ""
+    return f" The {count_text(len(thawed), 'bag')} for this day{numbers} should lie thawed in the refrigerator."
+
+
+MOST_NAMED = 6
+"""So many bags are named by number at most."""
 
 
 def _about(scenario: Scenario, grams: int) -> str:
@@ -104,19 +117,24 @@ def _cover_blocks(scenario: Scenario, covers: Sequence[Cover]) -> Iterator[Block
     yield Table("cover", "", COVER_COLUMNS, rows, note=note)
 
 
+NEXT_ORDER = "`raworder next SCENARIO` writes the next scenario."
+
+
 def _order_text(scenario: Scenario, covers: Sequence[Cover]) -> str:
     """Who has no bag for today; else by when to order for whom, and how that day is found."""
     names = [cover.dog for cover in covers]
     without = [cover.dog for cover in covers if cover.until is None]
     first = min(cover.first for cover in covers)
     if without:
-        return f"No bag for {day_text(first)}: {dogs_text(without, names)}. Order now."
+        return f"No bag for {day_text(first)}: {dogs_text(without, names)}. Order now. {NEXT_ORDER}"
     soonest = min(cover.until for cover in covers if cover.until)
     whom = dogs_text([cover.dog for cover in covers if cover.until == soonest], names)
     ahead = count_text(scenario.batch.order_ahead_days, "day")
     order_by = soonest - timedelta(days=scenario.batch.order_ahead_days)
-    late = "Order now: that was due" if order_by < first else "Order by"
-    return f"{late} {day_text(order_by)}. There is enough for {whom} until {day_text(soonest)}; ordering takes {ahead}."
+    enough = f"There is enough for {whom} until {day_text(soonest)}; ordering takes {ahead}."
+    if order_by < first:
+        return f"Order now: that was due {day_text(order_by)}. {enough} {NEXT_ORDER}"
+    return f"Order by {day_text(order_by)}. {enough}"
 
 
 def _beside_text(cover: Cover) -> str:

@@ -13,20 +13,24 @@ from raworder.trade.document import Block, Document, Paragraph, Table
 from raworder.trade.units import day_text
 
 NEXT = (
-    ("raworder portion FILE --paper kitchen", "the kitchen page whole, with what goes into which bag"),
-    ("raworder labels FILE --html labels.html", "labels for the bags"),
-    ("raworder portion FILE --all", "every figure behind this"),
+    ("raworder portion FILE{options} --paper kitchen", "the whole kitchen page"),
+    ("raworder labels FILE{options} --html labels.html", "labels for the bags"),
+    ("raworder portion FILE{options} --all", "every figure behind this"),
 )
-"""What to do next: a command, and what it gives."""
+AFTER_THE_SHOP = (("raworder enter FILE{options}", "the bags are filled: into the book"),)
+"""What to do next: a command with the options that name this plan, and what it gives."""
 
 
-def portion_screen(book: BagBook) -> Document:
-    """The bags in short: kinds of bag, or for many dogs the working order; the days; what to do next."""
+def portion_screen(book: BagBook, options: str = "") -> Document:
+    """The bags in short: kinds of bag, or for many dogs the working order; the days; what to do next.
+
+    `options` are what a command needs to be about this plan, such as ` --receipt receipt.csv`.
+    """
     title = f"{count_text(len(book.numbered), 'bag')} to fill on {day_text(book.scenario.portioned_on)}"
-    return paper(book.scenario, "kitchen", title, _blocks(book))
+    return paper(book.scenario, "kitchen", title, _blocks(book, options))
 
 
-def _blocks(book: BagBook) -> Iterator[Block]:
+def _blocks(book: BagBook, options: str) -> Iterator[Block]:
     """What to have ready, what to keep back, what goes where, and the days."""
     yield Paragraph(what_to_have_ready(book))
     yield from before_filling(book)
@@ -37,7 +41,8 @@ def _blocks(book: BagBook) -> Iterator[Block]:
         yield from map(Paragraph, what_differs(book))
     yield then_points(book)
     yield day_table(book, "Bags by day")
-    yield next_commands(NEXT)
+    commands = (*NEXT, *(AFTER_THE_SHOP if options else ()))
+    yield next_commands(tuple((command.format(options=options), gives) for command, gives in commands))
 
 
 def _without_numbers(table: Table) -> Table:

@@ -84,15 +84,14 @@ def _this_freezer(cold: ColdTimes, share: Fraction | None, hours: int | None) ->
     """How full the freezer is, how long it stays cold for that, and whether the hours are within."""
     half_h = cold.half_full_freezer_h
     if share is None:
-        says = "The scenario does not say how much the freezer holds, so look how full it is."
+        says = "Look how full it is. With `freezer: {room: 60 kg}` in the scenario this page would say so."
         return f"{says}{_verdict(hours, half_h, ', if it is half full')}"
     full = f"By the book it is {half_up(share * 100)} % full"
     if share >= FULL:
         return f"{full}: count on {cold.full_freezer_h} hours.{_verdict(hours, cold.full_freezer_h)}"
     if share >= HALF:
-        return f"{full}, which is not all: count on {half_h} hours.{_verdict(hours, half_h)}"
-    other = "unless other food fills it"
-    return f"{full}, less than half: count on less than {half_h} hours, {other}.{_verdict(hours, 0)}"
+        return f"{full}: count on {half_h} hours, as if half full.{_verdict(hours, half_h)}"
+    return f"{full}. If nothing else is in it, count on less than {half_h} hours.{_verdict(hours, 0)}"
 
 
 def _verdict(hours: int | None, limit_h: int, where: str = "") -> str:

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
-from raworder.reporting.bag_book import numbers_text
+from raworder.reporting.bag_book import bags_text, numbers_text
 from raworder.reporting.kept_food import Run, bag_notes, lot_source, runs_of
-from raworder.reporting.words import capitalised, count_text, join_names, paper
+from raworder.reporting.words import capitalised, count_text, days_text, join_names, paper
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.kept import EntryKind, KeptBag, Lot, Trace
 from raworder.trade.scenario import Scenario
@@ -70,9 +70,9 @@ def fate_of(bag: KeptBag, day: date) -> str:
 def _keep_back(scenario: Scenario, trace: Trace, there: Sequence[KeptBag]) -> Block:
     """The bags and the loose food not to feed."""
     items = [
-        f"{run.bags_text} of {run.dog}, {run.days_text}, batch {run.batch}{perhaps}"
+        f"{_bags_of_dog(bags)}{perhaps}"
         for certain, perhaps in ((True, ""), (False, ": they may hold it"))
-        for run in runs_of(bag for bag in there if trace.certain[bag.number] is certain)
+        for bags in _by_dog(bag for bag in there if trace.certain[bag.number] is certain)
     ]
     loose = [lot for lot in trace.lots if lot.left_g]
     items += [
@@ -82,6 +82,19 @@ def _keep_back(scenario: Scenario, trace: Trace, there: Sequence[KeptBag]) -> Bl
     if not items:
         return Paragraph("By the book nothing of it is left. Look into the freezer and the refrigerator all the same.")
     return Points("keep_back", "Do not feed these", tuple(f"{capitalised(item)}." for item in items))
+
+
+def _by_dog(bags: Iterable[KeptBag]) -> Iterator[list[KeptBag]]:
+    """The bags dog by dog and batch by batch, in the order of their days."""
+    runs = runs_of(bags)
+    for dog, batch in dict.fromkeys((run.dog, run.batch) for run in runs):
+        yield [bag for run in runs if (run.dog, run.batch) == (dog, batch) for bag in run.bags]
+
+
+def _bags_of_dog(bags: Sequence[KeptBag]) -> str:
+    """Bags of one dog and batch by number, with the days from the first to the last."""
+    days = days_text(bags[0].feed_on, bags[-1].feed_on)
+    return f"{bags_text(bag.label for bag in bags)} of {bags[0].dog}, {days}, batch {bags[0].batch}"
 
 
 def _tell_the_book(trace: Trace, there: Sequence[KeptBag]) -> Iterator[str]:

@@ -42,9 +42,15 @@ def with_batch_number(scenario: Scenario, document: Document) -> Document:
     return replace(document, blocks=(Paragraph(says), *document.blocks))
 
 
+MOST_BESIDE = 73
+"""A command and what it gives may have so many letters side by side: 80 columns less the margin and the gap."""
+
+
 def next_commands(commands: tuple[tuple[str, str], ...]) -> Verbatim:
-    """What to do next: commands, and beside each what it gives."""
+    """What to do next: commands, and beside each what it gives; below each where that is too wide for a screen."""
     widest = max(len(command) for command, _ in commands)
+    if widest + max(len(gives) for _, gives in commands) > MOST_BESIDE:
+        return Verbatim("Next", "\n".join(f"{command}\n    {gives}" for command, gives in commands))
     return Verbatim("Next", "\n".join(f"{command.ljust(widest)}   {gives}" for command, gives in commands))
 
 

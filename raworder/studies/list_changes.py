@@ -281,7 +281,9 @@ def _new_items(rows: Sequence[ListRow]) -> Iterator[Block]:
         columns = (Column("item", "Item"), Column("looks_like", "Looks like"), Column("code", "Code", shown=False))
         shown = tuple((row.name, ", ".join(cuts[:1]), row.code or None) for row, cuts in likely[:MOST_NAMED])
         more = len(likely) - len(shown)
-        note = "`raworder start --from` asks which of them you want." + (f" There are {more} more." if more else "")
+        note = "Put those that you want under `items` in the names file, or let `raworder start --from` ask." + (
+            f" There are {more} more." if more else ""
+        )
         yield Table("new_items", "New, and perhaps for you", columns, shown, note=note)
 
 

@@ -15,6 +15,7 @@ from raworder.trade.cuts import Cut
 from raworder.trade.document import Block, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.kept import NewBag
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import day_text, grams_text
 
@@ -174,7 +175,8 @@ def mid_batch(scenario: Scenario, bags: Sequence[NewBag], changed: Changed, file
 
 def _blocks(scenario: Scenario, shared: Shared, changed: Changed, file: str) -> Iterator[Block]:
     """The answer first, then whose bags go to whom, and what to do."""
-    yield Points("enough", _first_sentence(shared), tuple(_enough(shared)))
+    hungry = [dog for dog in changed.joins if shared.until.get(dog.name) is None]
+    yield Points("enough", _first_sentence(shared), (*_needs(scenario, hungry), *_enough(shared)))
     if shared.regiven:
         yield _regiven_table(shared)
         yield Paragraph(_how_to_feed(changed))
@@ -184,13 +186,18 @@ def _blocks(scenario: Scenario, shared: Shared, changed: Changed, file: str) -> 
     lasting = [f"without {join_names(sorted(changed.gone))}"] if changed.gone else []
     lasting += [f"with {join_names([dog.name for dog in changed.joins])}"] if changed.joins else []
     if lasting:
-        yield Paragraph(f"If it stays so, write it into {file} before the next order: {' and '.join(lasting)}.")
+        yield Paragraph(f"If it stays so, change `dogs` in {file} before the next order: {' and '.join(lasting)}.")
     first = min((day for day in shared.until.values() if day), default=None)
     if first and all(shared.until.values()):
         order_by = max(first - timedelta(scenario.batch.order_ahead_days), changed.day)
         yield Paragraph(f"Order by {day_text(order_by)}, so that bags are there on {day_text(first + timedelta(1))}.")
         starts = (first + timedelta(1)).isoformat()
         yield next_commands(((f"raworder next {file} --starts {starts}", "the scenario from then on"),))
+    elif hungry:
+        days = (scenario.batch.ends - changed.day).days + 1
+        command = f"raworder start joining.yaml --currency {scenario.currency.code} --starts {changed.day}"
+        what = f"a scenario for {join_names([dog.name for dog in hungry])} alone, until this batch ends"
+        yield next_commands(((f"{command} --days {days}", what),))
 
 
 def _first_sentence(shared: Shared) -> str:
@@ -206,6 +213,14 @@ def _enough(shared: Shared) -> Iterator[str]:
     for day in sorted({day for day in shared.until.values() if day}):
         dogs = [dog for dog, until in shared.until.items() if until == day]
         yield f"{join_names(dogs)}: enough until {day_text(day)}"
+
+
+def _needs(scenario: Scenario, hungry: Sequence[Dog]) -> Iterator[str]:
+    """What each dog without bags needs until the batch ends."""
+    for dog in hungry:
+        a_day = half_up(daily_need(dog))
+        amount = f"{a_day} kcal" if dog.energy else grams_text(a_day, scenario.weight_unit)
+        yield f"{dog.name} needs {amount} a day until {day_text(scenario.batch.ends)}"
 
 
 def _regiven_table(shared: Shared) -> Table:
@@ -254,7 +269,7 @@ def _kept_lines(shared: Shared, scenario: Scenario, changed: Changed) -> Iterato
         mine = [bag for bag in shared.kept if bag.dog == dog]
         yield (
             f"{dog} is ill: {_bags(mine, scenario) if mine else 'it has no bags left, and none'} are kept; ask the "
-            "veterinarian what it may eat. Nothing is reckoned for it"
+            "veterinarian what it may eat. Nothing is computed for it"
         )
     for dog in dict.fromkeys(bag.dog for bag in shared.later):
         mine = [bag for bag in shared.later if bag.dog == dog]

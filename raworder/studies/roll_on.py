@@ -11,6 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import takewhile
 from pathlib import Path
+from types import MappingProxyType
 
 from raworder.giving_way.yaml_text import percent_text, quoted_text
 from raworder.reading.catalogue import reference_catalogue
@@ -25,7 +26,7 @@ from raworder.reporting.bag_book import bags_text
 from raworder.reporting.words import count_text, days_text
 from raworder.trade.after_a_batch import CarriedRange, carried_ranges
 from raworder.trade.dogs import Dog, Goal
-from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Lot, NewLot, Stock, Weighing
+from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Loss, Lot, NewLot, Stock, Weighing
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario
 from raworder.trade.units import BASES_G, GRAMS_PER, amount_text, day_text, grams_text, read_date, share_text
@@ -45,6 +46,9 @@ LEAST_LEARNT_PACKS, WORTH_LEARNING = 3, Fraction(2, 100)
 WEIGHED_DIGITS = 4
 """A weight in pounds is written with so many digits, which no scale of a household goes beyond. Own choice."""
 
+LOSS_BATCHES, WORTH_TELLING = 3, Fraction(3, 100)
+"""The batches whose losses are looked at, and the share from which one is told. Own choice."""
+
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
@@ -54,7 +58,7 @@ class News:
 
     `stock` is what is there on the day the next bags are filled, and `from_book` whether the book says so. `accounts`
     are all batches so far and `account` the one that ends. `weights` are those that were typed, by dog; with `carries`
-    surplus and deficit are carried. `folder` is where the scenario lies.
+    surplus and deficit are carried. `folder` is where the scenario lies. `losses` are those of the last batches.
     """
 
     starts: date
@@ -66,6 +70,7 @@ class News:
     weights: Mapping[str, str] = field(default_factory=dict)
     carries: bool = True
     folder: Path | None = None
+    losses: tuple[Loss, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +113,7 @@ def roll_on(text: str, scenario: Scenario, news: News) -> RolledOn:
     rolling.roll_dogs()
     rolling.roll_prices()
     rolling.roll_supplements()
+    rolling.tell_losses()
     rows = rolling.roll_stock()
     text = edit_yaml(text, rolling.edits)
     if rows is not None:
@@ -280,7 +286,7 @@ class _Rolling:
             self.said["dogs"].append(f"{name} weighs {new}, not {was}")
         if "%" not in str(entry.get("ration", "%")) or "ration_by_end" in entry:
             yield f"the ration is that of the last batch: ask the veterinarian what {name} needs at its new weight"
-            self.said["to_do"].append(f"ask what {name} needs at its new weight")
+            self.said["to_do"].append(f"ask the veterinarian what {name} needs at its new weight")
         for by_end in ("weight_by_end", "ration_by_end"):
             if by_end in entry:
                 yield f"{by_end} was for {day_text(self.scenario.batch.ends)}: {entry[by_end]}"
@@ -323,7 +329,9 @@ class _Rolling:
             if newer:
                 remark = f"{newer} looks newer: name it here to plan with it"
                 self.edits.append(Edit(("suppliers", index, "price_list"), None, (remark,)))
-                self.said["to_do"].append(f"{newer} looks newer than {file}: name it in the file to plan with it")
+                self.said["to_do"].append(
+                    f"{newer} looks newer than {file}: write it at `price_list` in the new file to plan with it"
+                )
         offers = {(offer.place.line, offer.place.column): offer for offer in self.scenario.offers if offer.place}
         for path, entry in self._offer_entries():
             offer = offers.get((entry["cut"].place.line, entry["cut"].place.column))
@@ -394,6 +402,18 @@ class _Rolling:
             yield f"{packs} packs weighed {mean} on average: write `pack: about {mean}` if that is to count"
             self.said["to_do"].append(f"{offer.cut}: packs weigh {mean} on average, see the comment there")
 
+    def tell_losses(self) -> None:
+        """What was bought and was not there when it was counted, where that is much: nothing is changed for it."""
+        for loss in self.news.losses:
+            share = Fraction(loss.lost_g, loss.bought_g)
+            if share >= WORTH_TELLING and loss.cut in {cut.name for cut in self.scenario.cuts}:
+                lost, bought = (grams_text(grams, self.scenario.weight_unit) for grams in (loss.lost_g, loss.bought_g))
+                self.said["to_do"].append(
+                    f"{percent_text(Fraction(half_up(share * 100), 100))} of the {loss.cut} bought for the last "
+                    f"batches was not there when you counted ({lost} of {bought}): weigh it at the "
+                    "shop, and put that weight on the receipt"
+                )
+
     def roll_stock(self) -> list[str] | None:
         """The rows of what is on hand; None where the book says it when the file is read."""
         lots = list(self.news.stock.without_crumbs().lots)
@@ -448,7 +468,7 @@ def _targets_text(node: Node | None, carried: tuple[CarriedRange, ...]) -> str:
 
 
 def newer_list(folder: Path, file: str) -> str:
-    """The file beside a price list that has its name but for later numbers, such as the next month; empty for none.
+    """The file beside a price list that has its name but for a later day or month; empty for none.
 
     >>> newer_list(Path("nowhere"), "northfold-2027-02.csv")
     ''
@@ -463,5 +483,28 @@ def newer_list(folder: Path, file: str) -> str:
 
 
 def _name_and_numbers(path: Path) -> tuple[str, tuple[int, ...]]:
-    """The letters of a file's name, and the numbers in it."""
-    return re.sub(r"[\W\d_]+", "", path.stem), tuple(int(number) for number in re.findall(r"[0-9]{1,9}", path.stem))
+    """The letters of a file's name, and the numbers in it, months by name among them; years first.
+
+    >>> _name_and_numbers(Path("mill-feb-2027.csv")) < _name_and_numbers(Path("Mill mar 2027.csv"))
+    True
+    """
+    pieces = [_MONTHS.get(piece, piece) for piece in re.findall(r"[^\W\d_]+|[0-9]{1,9}", path.stem.casefold())]
+    numbers = [int(piece) for piece in pieces if piece.isdecimal()]
+    letters = "".join(piece for piece in pieces if not piece.isdecimal())
+    return letters, tuple(sorted(numbers, key=lambda number: number < _A_YEAR))
+
+
+_A_YEAR = 1900
+_MONTHS: Mapping[str, str] = MappingProxyType({
+    word: str(number)
+    for number, words in enumerate(
+        (
+            "jan january januar", "feb february februar", "mar march mrz mär märz maerz", "apr april", "may mai",
+            "jun june juni", "jul july juli", "aug august", "sep sept september", "oct october okt oktober",
+            "nov november", "dec december dez dezember",
+        ),
+        1,
+    )
+    for word in words.split()
+})  # fmt: skip
+"""Months as file names call them, in English and German."""

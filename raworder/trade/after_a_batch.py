@@ -20,8 +20,8 @@ WORTH_CARRYING = Fraction(1, 4)
 MOST_OFF_A_PACK = Fraction(3, 2)
 """A pack is the same one up to so much heavier or lighter than planned. Own choice."""
 
-FINE = 10_000
-"""Carried ends are in hundredths of a percent, rounded away from the middle."""
+FINE = 1_000
+"""Carried ends are in tenths of a percent, rounded away from the middle."""
 
 
 @dataclass(frozen=True, slots=True)

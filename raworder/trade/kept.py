@@ -320,6 +320,15 @@ class Weighing:
 
 
 @dataclass(frozen=True, slots=True)
+class Loss:
+    """How much of a cut was bought in some batches, and how much less than that was there when it was counted."""
+
+    cut: str
+    bought_g: int
+    lost_g: int
+
+
+@dataclass(frozen=True, slots=True)
 class Trace:
     """Where something went or came from: the lots, and the bags that hold or may hold of them.
 

@@ -163,7 +163,10 @@ def test_a_bag_that_was_kept_is_there_until_it_is_fed(path: Path) -> None:
 
 def test_a_kept_bag_is_fed_on_a_first_day_that_the_next_batch_leaves_out_and_only_once(path: Path) -> None:
     enter(path, bags_became([1, 2], "B0", KEPT), day=2)
-    later = replace(a_batch([a_lot(used_g=500)], [a_new_bag(day=9)], starts=7), first_days=(FirstDays("Maple", 2, 1, frozenset({"duck"})),))
+    later = replace(
+        a_batch([a_lot(used_g=500)], [a_new_bag(day=9)], starts=7),
+        first_days=(FirstDays("Maple", 2, 1, frozenset({"duck"})),),
+    )
     (number,) = enter(path, filled(later, "the next"), day=6)
     kept = [(bag.feed_on, bag.fate) for bag in bags_of(path) if bag.batch == "B0" and bag.label in {1, 2}]
     assert kept == [(a_day(7), None), (a_day(8), None)]

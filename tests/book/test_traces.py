@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from raworder.book.entering import filled, found, ordered, taken_back
+from raworder.book.entering import drawn, filled, found, ordered, taken_back
 from raworder.book.kitchen_book import open_book
-from raworder.trade.kept import KeptBag, ListedPrice, Trace
+from raworder.trade.kept import EntryKind, KeptBag, ListedPrice, Loss, Trace
 from tests.book.entered import a_batch, a_day, a_found_lot, a_lot, a_new_bag, a_used_lot, bags_of, enter, rows_of
 from tests.builders import FENWICK, HOLLOW_LANE
 
@@ -148,3 +148,17 @@ def test_prices_are_what_was_paid_and_asked_for_an_edible_kilogram(tmp_path: Pat
         ]
         assert [(point.cut, point.edible_kg) for point in kept.prices()][:1] == [("beef heart", Fraction("6.20"))]
         assert len(kept.prices()) == 4
+
+
+def test_losses_are_what_was_not_there_when_it_was_counted(tmp_path: Path) -> None:
+    book = tmp_path / "book.sqlite"
+    for week in range(4):
+        lots = [a_lot(grams=1_000), a_lot("beef heart", 500, 520)]  # hearts were 20 g heavier than bought
+        enter(book, filled(a_batch(lots, starts=7 * week), "a batch"), day=7 * week - 1)
+    notes = [drawn(lot, EntryKind.COUNTED, 940) for lot in (1, 3, 5)]
+    wrong = enter(book, *notes, drawn(7, EntryKind.COUNTED, 100), drawn(3, EntryKind.THROWN, 200), day=40)[-2]
+    enter(book, taken_back(wrong), day=41)
+    with open_book(book) as kept:
+        assert kept.losses(3) == (Loss("beef trim", 3_000, 120),)  # lots 3 and 5; lot 1 is of the batch before those
+        assert kept.losses(4) == (Loss("beef trim", 4_000, 180),)
+        assert kept.losses(1) == ()

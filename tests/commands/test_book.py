@@ -67,6 +67,7 @@ def test_a_batch_is_entered_as_planned(scenario: Path) -> None:
     assert rows(scenario, "SELECT count(*) FROM bag") == [(len(plan["bags"]),)]
     assert grams_in_bags(scenario) == sum(filling["grams"] for bag in plan["bags"] for filling in bag["fillings"])
     assert [str(row[0]) for row in rows(scenario, "SELECT planned FROM batch")] == [total_of(plan)]
+    assert "Then: raworder next" in ended.stdout
     assert "is in the book already, as entry 1; if it was wrong, take it back first" in refused("enter", scenario)
 
 
@@ -157,6 +158,25 @@ def test_several_notes_are_entered_in_one_go(scenario: Path) -> None:
         "Entered as 2: Alder weighs 18.4 kg.",
         "Entered as 3: lot 1, beef heart: 120 g fed.",
     ]
+
+
+def test_where_people_read_pounds_the_book_says_pounds(scenario: Path) -> None:
+    scenario.write_text(SCENARIO.replace("currency: EUR\n", "currency: EUR\nunits: lb\n"))
+    notes = ("found 3 lb of beef heart", "lot 1 holds 2 lb", "Alder weighs 47 lb", "lot 1 8 oz fed")
+    assert told("note", scenario, *notes).stdout.splitlines() == [
+        "Entered as 1: beef heart: 3 lb found.",
+        "Entered as 2: lot 1, beef heart: 2 lb left.",
+        "Entered as 3: Alder weighs 47 lb.",
+        "Entered as 4: lot 1, beef heart: 8 oz fed.",
+    ]
+
+
+def test_what_asks_the_book_does_not_warn_of_prices(scenario: Path) -> None:
+    scenario.write_text(SCENARIO.replace("    delivery: 1.50\n", "    delivery: 1.50\n    list_date: 2026-09-01\n"))
+    assert "warning[old-price-list]" in told("check", scenario).stderr
+    ended = told("note", scenario, "Alder weighs 18.4 kg")
+    assert (ended.code, ended.stderr) == (0, "")
+    assert "warning[old-price-list]" in told("book", scenario, "--all-findings").stderr
 
 
 WRONG = (

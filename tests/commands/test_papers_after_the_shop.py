@@ -138,6 +138,16 @@ def test_what_is_written_is_the_same_byte_for_byte(shop: Shop, command: str, opt
 
 
 @pytest.mark.slow
+def test_what_to_do_next_is_about_the_replanned_bags(shop: Shop) -> None:
+    for given in (shop.by_plan, shop.by_receipt):
+        printed = " ".join(told("portion", shop.scenario, *given).stdout.split())
+        options = " ".join(map(str, given))
+        for command in (f"portion FILE {options} --paper kitchen", f"enter FILE {options}"):
+            assert f"raworder {command}" in printed
+    assert "raworder enter" not in told("portion", shop.scenario).stdout
+
+
+@pytest.mark.slow
 def test_labels_and_bag_list_say_what_is_in_the_replanned_bags(shop: Shop) -> None:
     bags = shop.json["plan"]["bags"]
     labels = rows(json.loads(told("labels", shop.scenario, *shop.by_plan, "--json").stdout), "labels")

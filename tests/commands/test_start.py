@@ -345,7 +345,7 @@ def test_names_on_a_list_are_taken_only_as_confirmed_and_nothing_is_lost(file: P
         {"cut": "beef liver", "item": "Rinderleber", "pack": "0.5 kg", "price": "3.20 per kg"},
     ]
     told_of = ended.but_for_files.stderr
-    assert "2 items matched with no cut by anybody: `chicken necks`; `Zwiebeln (onion)`" in told_of
+    assert "2 items that you have not named yet: `chicken necks`; `Zwiebeln (onion)`" in told_of
     assert "`Pansen` (`a.A.`: it says no weight)" in told_of
     assert "it has 5 cells and the headings 4" in told_of
     assert "`Zwiebeln (onion)` names food that is dangerous to dogs" in told_of
@@ -394,7 +394,7 @@ def test_typed_answers_say_what_a_list_leaves_open(file: Path, prices: Path) -> 
             "analysis": {"energy": "198 kcal"},
         }
     ]
-    assert "2 items matched with no cut by anybody: `Rinderleber`; `Zwiebeln (onion)`" in ended.stderr
+    assert "2 items that you have not named yet: `Rinderleber`; `Zwiebeln (onion)`" in ended.stderr
 
 
 @pytest.mark.slow
@@ -459,6 +459,12 @@ def test_a_match_for_a_name_that_is_not_on_the_list_is_warned_of(file: Path, pri
     assert (ended.code, file.exists()) == (0, True)
     assert "did you mean `rinderherz`?" in ended.stderr
     assert [offer["cut"] for offer in offers(file)] == ["Beef Trim"]
+
+
+def test_a_second_list_is_refused_and_never_dropped(file: Path, prices: Path) -> None:
+    ended = told("start", file, *MAPLE, "--from", prices, "--from", prices)
+    assert (ended.code, file.exists()) == (2, False)
+    assert "one list at a time: run `raworder start second.yaml --from` with the other list too" in ended.stderr
 
 
 def test_the_same_answers_give_the_same_bytes(file: Path, prices: Path) -> None:

@@ -36,7 +36,7 @@ def told(path: Path, words: str) -> str:
 SAID = (
     ("Maple weighs 22.4 kg", "Maple weighs 22.4 kg"),
     ("  maple  WEIGHS 40 lb", "Maple weighs 18.144 kg"),
-    ("bag 7 fed", "batch B0, bags 7: fed"),
+    ("bag 7 fed", "batch B0, bag 7: fed"),
     ("bags 12-15 thrown away", "batch B0, bags 12-15: thrown away"),
     ("bags 1, 3 - 5,20 of batch b0 Kept", "batch B0, bags 1, 3-5, 20: not fed, kept"),
     ("lot 3 thrown away", "lot 3, beef heart: 500 g thrown away"),

@@ -75,6 +75,18 @@ def test_what_is_no_table_is_refused_and_never_raises(tmp_path: Path, content: b
     assert refusal(tmp_path, content) == slug
 
 
+@pytest.mark.parametrize(
+    ("headings", "proposed"),
+    [
+        ("Code;Item;Price", {"code": 0, "cut": 1, "price": 2}),
+        ("Item;Price;Pack", {"cut": 0, "price": 1, "pack": 2}),
+        ("Item;Description;Price", {"code": 0, "cut": 1, "price": 2}),
+    ],
+)
+def test_item_heads_the_names_where_nothing_else_does(headings: str, proposed: dict[str, int], tmp_path: Path) -> None:
+    assert table(tmp_path, f"{headings}\n1;2;3\n").proposed_columns() == proposed
+
+
 def test_a_row_of_another_width_is_kept_apart(tmp_path: Path) -> None:
     found = table(tmp_path, LIST + "heart;1;2;3\n")
     assert len(found.rows) == 2

@@ -61,6 +61,8 @@ FIRST = {
     "Putenmägen": "turkey gizzard",
     "Sprotten": "sprat whole",
     "Möhren": "carrot",
+    "Rinderabschnitte 12 % Fett": "beef trim",
+    "beef mince fat max. 20 %": "beef mince",
     "cous de poulet": "chicken neck",
     "foie de bœuf": "beef liver",
     "cœurs de dinde": "turkey heart",

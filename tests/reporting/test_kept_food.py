@@ -13,7 +13,7 @@ import pytest
 from raworder.reporting.kept_food import best_by, money_parts, runs_of, stock_paper
 from raworder.trade.cover import covers
 from raworder.trade.document import Document, Paragraph, Points, Table
-from raworder.trade.kept import Stock
+from raworder.trade.kept import EntryKind, Stock
 from raworder.trade.scenario import Keeping
 from tests.reporting.samples_of_book import ACCOUNT, BAGS, CUTS, LOTS, SCENARIO, STOCK, TODAY
 
@@ -44,6 +44,14 @@ def test_the_first_line_is_for_people() -> None:
     assert said(page()).startswith(
         "In the morning of Sat 13 Feb: 3.5 kg of food in 14 bags and 1.3 kg loose. It cost 19.39 EUR."
     )
+
+
+def test_it_says_which_bags_are_no_longer_frozen() -> None:
+    kept = tuple(replace(bag, fate=EntryKind.KEPT) if bag.feed_on == TODAY else bag for bag in STOCK.bags)
+    numbers = ", ".join(str(bag.label) for bag in STOCK.bags if bag.feed_on == TODAY)
+    assert f"The 2 bags for this day ({numbers}) should lie thawed in the refrigerator." in said(page())
+    assert "thawed" not in said(page(replace(STOCK, bags=kept)))
+    assert "thawed" not in said(page(replace(STOCK, day=date(2027, 2, 1))))
 
 
 def test_it_says_by_when_to_order_and_until_when_there_is_enough() -> None:

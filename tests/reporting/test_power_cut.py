@@ -61,12 +61,12 @@ def test_afterwards_ice_or_cold_decides_with_its_source_and_how_to_enter_what_is
         (4_800, None, "By the book it is 100 % full: count on 48 hours."),
         (5_333, 48, "90 % full: count on 48 hours. 48 hours without power are within that: keep it shut."),
         (4_800, 49, "count on 48 hours. 49 hours without power may be too long"),
-        (5_400, 24, "89 % full, which is not all: count on 24 hours. 24 hours without power are within that"),
-        (9_600, 25, "50 % full, which is not all: count on 24 hours. 25 hours without power may be too long"),
-        (9_700, 1, "49 % full, less than half: count on less than 24 hours, unless other food fills it. 1 hour"),
-        (None, 3, "so look how full it is. 3 hours without power are within that, if it is half full: keep it shut."),
+        (5_400, 24, "89 % full: count on 24 hours, as if half full. 24 hours without power are within that"),
+        (9_600, 25, "50 % full: count on 24 hours, as if half full. 25 hours without power may be too long"),
+        (9_700, 1, "49 % full. If nothing else is in it, count on less than 24 hours. 1 hour"),
+        (None, 3, "would say so. 3 hours without power are within that, if it is half full: keep it shut."),
         (None, 25, "25 hours without power may be too long"),
-        (None, None, "The scenario does not say how much the freezer holds, so look how full it is."),
+        (None, None, "Look how full it is. With `freezer: {room: 60 kg}` in the scenario this page would say so."),
     ],
 )
 def test_how_full_it_is_decides_how_long_it_stays_cold(room_g: int | None, hours: int | None, says: str) -> None:

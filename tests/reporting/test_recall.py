@@ -9,6 +9,7 @@ from raworder.reading.book_notes import read_note
 from raworder.reporting.recall import bag_origin, recall
 from raworder.trade.document import Document, Paragraph, Points, Table
 from raworder.trade.kept import EntryKind, KeptBag, Trace
+from tests.builders import SMALL
 from tests.reporting.samples_of_book import BAGS, LOTS, SCENARIO, TODAY
 
 THROWN = replace(BAGS[9], fate=EntryKind.THROWN, fate_on=TODAY)
@@ -39,6 +40,18 @@ def test_what_not_to_feed_comes_first_and_certain_before_perhaps() -> None:
         "Bags 22-28 of Juniper, Sat 13 to Fri 19 Feb, batch 270206-1A2B: they may hold it.",
         "600 g of chicken neck, loose, lot 1, marked L-0417.",
     )
+
+
+def test_days_between_stay_in_one_line_and_the_book_can_be_told_at_once() -> None:
+    some = [bag for bag in BAGS if bag.label in {8, 10, 11, 14}]
+    document = traced(*some)
+    assert points(document, "keep_back")[0] == "Bags 8, 10-11, 14 of Maple, Sat 13 to Fri 19 Feb, batch 270206-1A2B."
+    assert points(document, "recall")[-1] == (
+        'Then tell the book: `raworder note SCENARIO "bags 8, 10-11, 14 of batch 270206-1A2B thrown away" '
+        '"lot 1 thrown away"`.'
+    )
+    for note in points(document, "recall")[-1].split('"')[1::2]:
+        assert read_note(note, SMALL)
 
 
 def test_who_ate_of_it_is_told_with_days_certainly_or_perhaps() -> None:

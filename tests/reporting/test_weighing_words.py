@@ -63,4 +63,4 @@ def test_a_bag_is_asked_for_by_number_dog_day_and_kind(due: NextWeighing, said: 
 
 def test_how_far_it_has_come_is_told() -> None:
     assert progress_text(3, 51) == "\n3 of 51 weighings are done; the same command goes on here.\n"
-    assert progress_text(51, 51) == "\nAll 51 weighings are done.\n"
+    assert progress_text(51, 51).startswith("\nAll 51 weighings are done.\nInto the book: raworder enter ")

@@ -12,7 +12,7 @@ import pytest
 
 from raworder.studies.mid_batch import Changed, Shared, daily_need, mid_batch, share_bags
 from raworder.trade.cuts import Measure
-from raworder.trade.document import Points
+from raworder.trade.document import Points, Verbatim
 from raworder.trade.kept import NewBag
 from raworder.trade.scenario import Scenario
 from tests import builders as b
@@ -115,6 +115,15 @@ def test_the_bags_of_an_ill_dog_are_kept_and_given_to_nobody() -> None:
     )
     assert enough.title == "There is nothing for Sorrel: buy food now"
     assert "ask the veterinarian" in kept.items[0]
+    (needs,) = enough.items
+    assert needs.startswith("Sorrel needs ")
+    days = (a_kitchen("Maple").batch.ends - on(3)).days + 1
+    (following,) = (
+        block.text
+        for block in mid_batch(a_kitchen("Maple"), two_weeks("Maple"), changed, "x").blocks
+        if isinstance(block, Verbatim)
+    )
+    assert f"raworder start joining.yaml --currency EUR --starts {on(3)} --days {days}\n" in following
 
 
 def test_a_bag_too_large_for_two_days_is_left_over() -> None:

@@ -14,7 +14,7 @@ import pytest
 
 from raworder.reading.scenario_file import read_scenario_text
 from raworder.studies.roll_on import News, RolledOn, dogs_to_weigh, newer_list, restore_asked, roll_on
-from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Lot, NewLot, PartGot, Stock, Weighing
+from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Loss, Lot, NewLot, PartGot, Stock, Weighing
 from raworder.trade.scenario import Scenario
 from tests.planned import LARGEST, NAMES, SCENARIOS, SLOW
 
@@ -215,6 +215,18 @@ def test_what_packs_really_weighed_is_proposed_and_not_taken() -> None:
     assert "average" not in rolled(CATCH, some_news(before, an_account(before, [few]))).text
 
 
+def test_much_that_was_lost_is_told_and_nothing_is_changed_for_it() -> None:
+    before = read(CATCH)
+    cut = before.offers[0].cut
+    news = some_news(before)
+    much = rolled(CATCH, replace(news, losses=(Loss(cut, 7_000, 420), Loss("duck neck", 1_000, 500))))
+    (said,) = much.to_do
+    assert said.startswith(
+        f"6 % of the {cut} bought for the last batches was not there when you counted (420 g of 7 kg)"
+    )
+    assert much.text == rolled(CATCH, replace(news, losses=(Loss(cut, 7_000, 200),))).text == rolled(CATCH, news).text
+
+
 GROWING = """\
 currency: EUR
 batch: {starts: 2027-02-06, days: 7}
@@ -371,6 +383,12 @@ def test_a_newer_list_is_named_and_not_taken(tmp_path: Path) -> None:
         (tmp_path / name).touch()
     assert newer_list(tmp_path, "northfold-2027-02.csv") == "northfold-2027-03.csv"
     assert newer_list(tmp_path, "northfold-2027-03.csv") == ""
+    for name in ("Mill dec 2026.csv", "mill-feb-2027.csv", "mill-März-2027.csv", "market-2027.csv"):
+        (tmp_path / name).write_text("")
+    assert (
+        newer_list(tmp_path, "Mill dec 2026.csv") == newer_list(tmp_path, "mill-feb-2027.csv") == "mill-März-2027.csv"
+    )
+    assert newer_list(tmp_path, "mill-März-2027.csv") == ""
 
 
 def test_days_of_filling_and_fetching_are_as_far_from_the_first_day_as_before() -> None:

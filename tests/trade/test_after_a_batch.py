@@ -130,7 +130,11 @@ def got(part: str, share: str | Fraction) -> PartGot:
         ("bone", "0.12", ("0.08", "0.10")),  # 2 points above: down to the middle, and no further
         ("bone", "0.14", ("0.08", "0.10")),
         ("bone", "0.085", ("0.095", "0.12")),
-        ("liver", "0.0525", ("0.04", "0.0575")),  # just a quarter of half the range
+        (
+            "liver",
+            "0.0525",
+            ("0.04", "0.058"),
+        ),  # just a quarter of half the range; 5.75 %, rounded away from the middle
     ],
 )
 def test_a_surplus_lowers_the_upper_end_and_a_deficit_raises_the_lower(
