@@ -28,7 +28,7 @@ CASE_WORDS = frozenset(
 INNER_WORDS = frozenset(
     "bag bags bg packs pks pkgs packages packet packets pkt pail pails bucket tub tubs tray trays sleeve roll rolls"
     " block blocks beutel btl packungen eimer eim sack säcke schale schalen tüte tüten dose dosen glas rolle rollen"
-    " blöcke kasten stange wurst würste becher sachet sachets barquette barquettes seau bac bolsa bolsas paquete"
+    " blöcke kasten stange wurst würste becher folie fass worst worsten tube tubes chub chubs sac sacs sachet sachets barquette barquettes seau bac bolsa bolsas paquete"
     " paquetes bandeja cubo saco zak zakken emmer bak pak".split()
 )
 """What may lie within a case, or be bought as one."""
@@ -40,7 +40,7 @@ PIECE_WORDS = frozenset(
 
 FILLERS = frozenset(
     "net netto nto gewicht weight wt tk frozen frz frzn gefroren surgelé congelado diepvries fresh frisch frais fresco"
-    " vers iqf vac vak vp vakuum vakuumiert vacuum loose lose offen bulk vrac pro-pack sold by".split()
+    " vers iqf gefr tiefgefroren tiefgekühlt vac vak vp vakuum vakuumiert vacuum loose lose offen bulk vrac pro-pack sold by".split()
 )
 """Words in a pack that change nothing about its weight."""
 
@@ -49,7 +49,7 @@ ABOUT_WORDS = frozenset(
     " etwa rund cw rw catch random catchweight variable var ø ~ ≈ ±".split()
 )
 
-OF_WORDS = frozenset("of de von à a je per pro par por / el la le".split())
+OF_WORDS = frozenset("of de van von à a je per pro par por / el la le".split())
 TIMES, TO = frozenset("x \u00d7 * \u2715".split()), frozenset("bis to tot hasta".split())
 
 _ENDS_AS_PACK = re.compile(
