@@ -41,6 +41,7 @@ from raworder.reading.price_words import (
     one_price,
     read_basis,
     read_price_words,
+    says_sold_out,
 )
 from raworder.trade.findings import Place
 from raworder.trade.supplier_list import ListedPack, ListRow, Standing
@@ -173,15 +174,23 @@ class _Reader:
             plain = replace(plain, name=_name(_text(cells.get("cut"))), place=cells["cut"].place)
             if code := _text(cells.get("code")):
                 plain = replace(plain, code=_name(code))
-            return self._offer(plain, cells)
+            return self._offer(plain, cells, record)
         except UnitError as error:
             return replace(plain, standing=Standing.UNREAD, why=str(error), pack=self._pack_if_clear(cells))
 
-    def _offer(self, row: ListRow, cells: Mapping[str, Cell]) -> ListRow:
+    def _demand_no_note(self, record: Record) -> None:
+        """Raise NotSoldNow where the name or a note on the row says that it is sold out."""
+        of_column = self.columns.by_field.get("sold")
+        for place, cell in enumerate(record.cells):
+            if place != of_column and says_sold_out(cell.value):
+                raise NotSoldNow(f"the row says `{' '.join(cell.value.split())}`")
+
+    def _offer(self, row: ListRow, cells: Mapping[str, Cell], record: Record) -> ListRow:
         """The row with pack and price; of what is not sold now, as far as they can be read."""
         try:
             if self.sold is not None:
                 self.sold.demand_sold(_text(cells.get("sold")))
+            self._demand_no_note(record)
             return self._terms(row, cells)
         except NotSoldNow as says:
             row = replace(row, pack=self._pack_if_clear(cells))

@@ -61,19 +61,23 @@ _NOT_A_CASE = frozenset("beutel eimer schale sack tüte zak bag rolle dose beche
 SOLD_WORDS = frozenset(
     "ja yes y oui sí si true available verfügbar lieferbar vorrätig lagernd disponible beschikbaar leverbaar ok"
     " auf_lager in_stock en_stock op_voorraad new neu nouveau nuevo nieuw special aktion angebot sale promo low limited"
-    " wenig knapp begrenzt low_stock few_left fresh frisch frozen tk".split()
+    " dispo disponibles wenig knapp begrenzt low_stock few_left fresh frisch frozen tk".split()
 )
-NOT_SOLD_WORDS = frozenset(
-    "nein no n non nee false 0 - -- sold_out soldout out oos out_of_stock not_available unavailable n/a na"
+SOLD_OUT_WORDS = frozenset(
+    "sold_out soldout oos out_of_stock not_available unavailable backorder backordered back_order"
     " ausverkauft vergriffen nicht_verfügbar nicht_lieferbar nicht_vorrätig nicht_auf_lager ausgelistet ausgegangen"
-    " discontinued épuisé rupture rupture_de_stock indisponible non_disponible agotado no_disponible sin_stock"
+    " derzeit_nicht zurzeit_nicht momentan_nicht discontinued épuisé épuisée rupture en_rupture indisponible"
+    " non_disponible agotado agotada agotados no_disponible sin_stock sin_existencias"
     " uitverkocht niet_leverbaar niet_beschikbaar niet_op_voorraad".split()
 )
+"""What says that something is sold out wherever it stands on its row."""
+NOT_SOLD_WORDS = SOLD_OUT_WORDS | frozenset("nein no n non nee false 0 - -- out n/a na".split())
 TICKS = frozenset("x ✓ ✔ ☑".split())
 """Signs that say what the heading above them says."""
 
 SOLD_HEADINGS = frozenset(
     "verfügbar verfügbarkeit lieferbar lieferbarkeit bestand vorrätig lagernd auf_lager availability available avail"
+    " lagerbestand lagerstatus lieferstatus stock_status qty_avail qty_available on_hand existencias beschikbaarheid"
     " in_stock stock lager disponible disponibilité disponibilidad voorraad beschikbaar leverbaar".split()
 )
 STATE_HEADINGS = frozenset("status state état estado".split())
