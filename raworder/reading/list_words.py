@@ -115,6 +115,13 @@ HEADINGS: Mapping[str, frozenset[str]] = MappingProxyType(
 )
 """Headings that propose what a column holds."""
 
+COUNT_HEADINGS = frozenset("pack packs case_pack case_qty pack_qty units bags packs_per_case bags_per_case".split())
+EACH_HEADINGS = frozenset("size unit_size pack_size bag_size unit_weight each_weight weight_each".split())
+"""Headings of two columns that hold a case together: how many packs, and what each weighs."""
+
+_NO_PRICES = frozenset("poids peso inhalt gewicht weight size menge anzahl units qty bags packs case pack".split())
+"""Words in headings that are for something else than prices, unless a word for a price stands there too."""
+
 _LISTED = re.compile(r"[0-9]+(?:[.,'\u2019][0-9]+)*")
 _CLEAR_DECIMAL = re.compile(r"(?:0|[0-9]{4,})([.,])[0-9]+|[0-9]+([.,])(?:[0-9]{1,2}|[0-9]{4,})")
 
@@ -146,6 +153,20 @@ def proposed_field(heading: str) -> str:
     """
     key = heading_key(heading)
     return next((field for field, words in HEADINGS.items() if key in words), "")
+
+
+def is_for_prices(heading: str) -> bool | None:
+    """Whether a heading says that prices stand below it, None where it says neither that nor anything else.
+
+    >>> [is_for_prices(heading) for heading in ("Preis/kg", "Kartonpreis", "Stück/Karton", "je kg")]
+    [True, True, False, None]
+    """
+    words = re.findall(r"[^\W_]+", plain_words(heading))
+    if any(word in HEADINGS["price"] or word.endswith("preis") for word in words):
+        return True
+    before = heading_key(heading).split("_")
+    other = any(word in _NO_PRICES or word in UNIT_WORDS or word in PIECE_WORDS for word in before)
+    return False if other else None
 
 
 def is_pack_word(word: str) -> bool:

@@ -5,6 +5,7 @@ A word where a price should be says that there is none today; it is never an off
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -21,6 +22,7 @@ from raworder.reading.list_words import (
     UNIT_WORDS,
     heading_key,
     is_case_word,
+    is_for_prices,
     is_pack_word,
     plain_words,
     read_listed_number,
@@ -123,15 +125,21 @@ def read_basis(text: str) -> str:
 def heading_basis(heading: str) -> str:
     """What a heading says its prices are for; empty where it does not say.
 
-    >>> heading_basis("Preis/kg"), heading_basis("Price per 100 g"), heading_basis("je Gebinde"), heading_basis("Preis")
-    ('kg', '100 g', 'pack', '')
+    >>> [heading_basis(text) for text in ("Preis/kg", "Price per 100 g", "je Gebinde", "Price (LB)", "Kartonpreis")]
+    ['kg', '100 g', 'pack', 'lb', 'pack']
+    >>> [heading_basis(text) for text in ("Preis", "Stück/Karton")]
+    ['', '']
     """
-    said = plain_words(heading)
-    match = re.search(rf"{_PER}\s*{_BASIS.format('word')}", said) or re.fullmatch(r".*(?P<word>kilo)preis.*", said)
-    try:
-        return price_basis(match["word"], heading) if match else ""
-    except UnitError:
+    prices, said = is_for_prices(heading), plain_words(heading)
+    if prices is False:
         return ""
+    match = re.search(rf"{_PER}\s*{_BASIS.format('word')}", said)
+    words = [match["word"]] if match else re.findall(r"[^\W\d_]+", said.replace("preis", " preis ") if prices else "")
+    found: set[str] = set()
+    for word in words:
+        with suppress(UnitError):
+            found.add(price_basis(word, heading))
+    return found.pop() if len(found) == 1 else ""
 
 
 def one_price(words: PriceWords, usual: str, pack: ListedPack | None, text: str) -> PriceWords:
