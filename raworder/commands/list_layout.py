@@ -82,7 +82,7 @@ class LayoutInterview:
     def columns(self, table: "ForeignList", layout: "ListLayout") -> "Columns":
         """Which column holds what, and what the cells leave unsaid."""
         from raworder.reading.foreign_lists import find_own_columns, has_bare_packs, has_bare_prices, list_decimal_mark
-        from raworder.reading.named_lists import basis_column_of, complete_columns
+        from raworder.reading.named_lists import basis_column_of, complete_columns, price_basis_of
 
         by_field = {**find_own_columns(table), **self._given_columns(table, layout)}
         without = [name for name, heading in self.options.columns.items() if not heading]
@@ -96,8 +96,8 @@ class LayoutInterview:
         per = None if layout.price_per or "per" in without else basis_column_of(table, layout, by_field)
         if per is not None:
             by_field["per"] = per
-        elif not layout.price_per and has_bare_prices(table, by_field):
-            layout = replace(layout, price_per=self._price_basis(table, by_field))
+        elif not price_basis_of(table, layout, by_field) and has_bare_prices(table, by_field):
+            layout = replace(layout, price_per=self._price_basis(table.headings[by_field["price"]]))
         if not layout.pack_unit and has_bare_packs(table, by_field):
             layout = replace(layout, pack_unit=self._pack_unit(table.headings[by_field["pack"]]))
         return complete_columns(table, layout, by_field, without)
@@ -142,16 +142,11 @@ class LayoutInterview:
                 raise UnitError(f"`{name}` needs a column", help_)
         return places
 
-    def _price_basis(self, table: "ForeignList", by_field: Mapping[str, int]) -> str:
-        """What a price that names no unit is for; a pack, if the headings are our own."""
+    def _price_basis(self, heading: str) -> str:
         from raworder.reading.foreign_lists import BASES
-        from raworder.reading.price_words import heading_basis
 
-        heading = table.headings[by_field["price"]]
-        if heading.casefold() == "price" and "cut" in map(str.casefold, table.headings):
-            return "pack"
-        words, basis = f"What is a price under `{heading}` for, where it does not say", heading_basis(heading) or None
-        return _ask_choice(self.talk, words, "--price-per", BASES, basis)
+        words = f"What is a price under `{heading}` for, where it does not say"
+        return _ask_choice(self.talk, words, "--price-per", BASES)
 
     def _pack_unit(self, heading: str) -> str:
         from raworder.reading.foreign_lists import WEIGHTS, heading_unit
@@ -248,10 +243,10 @@ def _read_choice(text: str, choices: Sequence[str]) -> str:
     return read_choice(text, choices)
 
 
-def _ask_choice(talk: Dialogue, words: str, option: str, choices: Sequence[str], default: str | None = None) -> str:
+def _ask_choice(talk: Dialogue, words: str, option: str, choices: Sequence[str]) -> str:
     """Ask for one of a few words about a list."""
     from raworder.reading.answers import read_choice
     from raworder.reading.names import join_in_backticks
 
-    question = Question(f"{words}, {join_in_backticks(choices)}", default, option, of_list=True)
+    question = Question(f"{words}, {join_in_backticks(choices)}", None, option, of_list=True)
     return talk.ask(question, lambda text: read_choice(text, choices))

@@ -10,7 +10,14 @@ from raworder.reading.cell_tables import SEPARATORS, Cell, Record, open_table, r
 from raworder.reading.characters import note_forbidden
 from raworder.reading.currencies import MoneySigns, money_signs
 from raworder.reading.files import NamedFile, file_text
-from raworder.reading.list_words import UNIT_WORDS, plain_words, proposed_field
+from raworder.reading.list_words import (
+    COUNT_HEADINGS,
+    EACH_HEADINGS,
+    UNIT_WORDS,
+    heading_key,
+    plain_words,
+    proposed_field,
+)
 from raworder.reading.located import text_at
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
@@ -18,6 +25,9 @@ from raworder.reading.price_words import heading_basis
 from raworder.reading.workbooks import Sheet, SheetCell, format_text, is_workbook, sheet_cell_text
 from raworder.trade.findings import Finding, Place
 from raworder.trade.supplier_list import ListLayout
+
+MOST_HEAD_ROWS = 3
+"""How many rows the headings may take."""
 
 LAST_HEAD = 60
 """How many rows from the top the headings are looked for (own choice)."""
@@ -75,7 +85,16 @@ class ForeignList:
                 field = "second_price"
             if field:
                 found.setdefault(field, place)
-        return found
+        return found | dict(zip(("count", "pack"), self.count_columns(), strict=False))
+
+    def count_columns(self) -> tuple[int, ...]:
+        """The columns for how many packs a case has and for what each weighs; none where one of them is not there."""
+        keys = list(map(heading_key, self.headings))
+        counts, each = ([at for at, key in enumerate(keys) if key in some] for some in (COUNT_HEADINGS, EACH_HEADINGS))
+        if len(counts) != 1 or len(each) != 1:
+            return ()
+        texts = [cell.value.strip() for cell in self.cells(counts[0]) if cell.value.strip()]
+        return (counts[0], each[0]) if texts and all(re.fullmatch("[0-9]+", text) for text in texts) else ()
 
 
 def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None = None) -> ForeignList | None:
@@ -196,11 +215,16 @@ def _find_head(rows: Sequence[Record], named: frozenset[str]) -> _Head | None:
 
 
 def _joined_head(rows: Sequence[Record], place: int) -> _Head:
-    """The headings that begin in a row, with those of a second row below or above it that splits a column."""
+    """The headings that begin in a row, with those of rows below or above it that split a column."""
     texts = [_heading(cell) for cell in rows[place].cells]
-    lower = [_heading(cell) for cell in rows[place + 1].cells] if place + 1 < len(rows) else []
-    if _is_second_head(texts, lower):
-        return _Head(place, place + 2, tuple(_join_heads(texts, lower)))
+    below = place + 1
+    while below < min(len(rows), place + MOST_HEAD_ROWS):
+        lower = [_heading(cell) for cell in rows[below].cells]
+        if not _is_second_head(texts, lower):
+            break
+        texts, below = list(_join_heads(texts, lower)), below + 1
+    if below > place + 1:
+        return _Head(place, below, tuple(texts))
     upper = [_heading(cell) for cell in rows[place - 1].cells] if place else []
     if any(upper) and all(not text or proposed_field(text) == "price" for text in upper):
         bases = [text if heading_basis(text) else "" for text in texts]

@@ -28,7 +28,8 @@ CASE_WORDS = frozenset(
 INNER_WORDS = frozenset(
     "bag bags bg packs pks pkgs packages packet packets pkt pail pails bucket tub tubs tray trays sleeve roll rolls"
     " block blocks beutel btl packungen eimer eim sack säcke schale schalen tüte tüten dose dosen glas rolle rollen"
-    " blöcke kasten stange wurst würste becher folie fass worst worsten tube tubes chub chubs sac sacs sachet sachets barquette barquettes seau bac bolsa bolsas paquete"
+    " blöcke kasten stange wurst würste becher folie fass worst worsten tube tubes chub chubs"
+    " sac sacs sachet sachets barquette barquettes seau bac bolsa bolsas paquete"
     " paquetes bandeja cubo saco zak zakken emmer bak pak".split()
 )
 """What may lie within a case, or be bought as one."""
@@ -40,7 +41,9 @@ PIECE_WORDS = frozenset(
 
 FILLERS = frozenset(
     "net netto nto gewicht weight wt tk frozen frz frzn gefroren surgelé congelado diepvries fresh frisch frais fresco"
-    " vers iqf gefr tiefgefroren tiefgekühlt vac vak vp vakuum vakuumiert vacuum loose lose offen bulk vrac pro-pack sold by".split()
+    " vers iqf"
+    " gefr tiefgefroren tiefgekühlt vac vak vp vakuum vakuumiert vacuum loose lose offen bulk vrac pro-pack"
+    " sold by".split()
 )
 """Words in a pack that change nothing about its weight."""
 

@@ -27,7 +27,7 @@ from raworder.reading.names import join_in_backticks
 from raworder.reading.names_files import NameBook, read_names_file
 from raworder.reading.notes import Notes
 from raworder.reading.price_lists import UNREAD, PriceList, path_inside, refuse_useless_fields
-from raworder.reading.price_words import heading_basis
+from raworder.reading.price_words import PIECE, heading_basis
 from raworder.reading.reference import read_cuts
 from raworder.trade.findings import Place
 from raworder.trade.supplier_list import ListLayout, ListRow, Match, Standing, SupplierList, SupplierNames
@@ -143,9 +143,11 @@ def layout_of(table: ForeignList, columns: Columns, layout: ListLayout) -> ListL
         decimal=columns.decimal,
         columns=headings,
         price_per=layout.price_per
-        if "per" in columns.by_field or not has_bare_prices(table, columns.by_field)
+        if "per" in columns.by_field or columns.price_for == PIECE or not has_bare_prices(table, columns.by_field)
         else columns.price_for,
-        second_price_per=columns.second_price_for if "second_price" in columns.by_field else "",
+        second_price_per=columns.second_price_for
+        if "second_price" in columns.by_field and columns.second_price_for != PIECE
+        else "",
         pack_unit=columns.pack_unit if has_bare_packs(table, columns.by_field) else layout.pack_unit,
     )
 

@@ -47,7 +47,9 @@ _RANGE = re.compile(r"(?<=n)[r-](?=n)|(?<=nu)[r-](?=nu)")
 _HYPHEN = re.compile(r"(?<=[nups])-(?=[ups])")
 _NO_NOUGHT = re.compile(r"(?:^|(?<=[\s/(*\u00d7~])|(?<=[0-9\s]x))(?=[.,][0-9])")
 _TIMES_AFTER_UNIT = re.compile(r"(?<=kg|lb|oz|[0-9]g)x(?=\s?[0-9])")
-_COUNT_OR_RANGE = re.compile(r"[0-9]\s?-\s?[0-9.,]+\s?(?:kg|g|lbs?|oz|#)\.?\s(?:bags|packs|pks|pkgs|packages|rolls|chubs|tubes|tubs)")
+_COUNT_OR_RANGE = re.compile(
+    r"[0-9]\s?-\s?[0-9.,]+\s?(?:kg|g|lbs?|oz|#)\.?\s(?:bags|packs|pks|pkgs|packages|rolls|chubs|tubes|tubs)"
+)
 _PART = re.compile(r"~*((?:nx)*)~*n(u?)(?:R~*n(u?))?~*((?:xn)*)")
 
 WIDEST_RANGE = 2

@@ -121,7 +121,8 @@ def test_a_butchers_list_in_an_old_encoding(tmp_path: Path) -> None:
     assert [row.cut for row in found.offered] == ["chicken neck", "beef tongue"]
     assert found.rows[1].match is Match.NOT_FOR_DOGS
     assert [row.per_kg for row in found.rows] == [
-        Fraction(195, 100), Fraction(249, 100), Fraction(23, 10), Fraction(59, 6), Fraction(2469, 1000), Fraction(59, 5),
+        Fraction(195, 100), Fraction(249, 100), Fraction(23, 10), Fraction(59, 6), Fraction(2469, 1000),
+        Fraction(59, 5),
     ]  # fmt: skip
 
 
