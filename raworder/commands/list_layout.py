@@ -63,14 +63,21 @@ class LayoutInterview:
         """The list's table and how its file is read; what the file leaves open a person in a terminal is asked."""
         from raworder.reading.files import plain_file
         from raworder.reading.list_tables import read_foreign_list
+        from raworder.reading.located import text_at
         from raworder.reading.notes import Notes
         from raworder.trade.units import UnitError
 
         while True:
             notes = Notes()
-            if table := read_foreign_list(plain_file(path), notes, layout):
+            file = plain_file(path)
+            if self.options.sheet:
+                file = replace(file, sheet=text_at(self.options.sheet, file.place))
+            if table := read_foreign_list(file, notes, layout):
                 return table, layout
             first = notes.all()[0]
+            if first.slug == "unknown-sheet" and not self.options.sheet:
+                layout = replace(layout, sheet="")
+                continue
             option, question, choices = _file_question(first.slug, first.message, path.name)
             question = question if self.talk.is_put(question) else replace(question, default=None)
             if not option or getattr(layout, option):
@@ -86,7 +93,13 @@ class LayoutInterview:
 
         by_field = {**find_own_columns(table), **self._given_columns(table, layout)}
         without = [name for name, heading in self.options.columns.items() if not heading]
-        if not self.is_known and not {"cut", "price"} <= set(find_own_columns(table)):
+        gone = [name for name in layout.columns if name not in by_field]
+        if gone:
+            self._ask_columns(table, by_field, [name for name in _COLUMNS if name not in gone])
+            # what was said of a column that is gone need not be true of the one in its place
+            unsaid: dict[str, Any] = {_SAID_OF[name]: "" for name in gone if name in _SAID_OF}
+            layout = replace(layout, **unsaid)
+        elif not self.is_known and not {"cut", "price"} <= set(find_own_columns(table)):
             self._ask_columns(table, by_field, without)
         for name in [name for name in ("cut", "price") if name not in by_field]:
             _ask_column(self.talk, table, name, by_field)
@@ -134,9 +147,10 @@ class LayoutInterview:
         help_ = f"its columns are {join_in_backticks(table.headings, 'and')}"
         for name, heading in layout.columns.items():
             place = table.column(heading)
-            if place is None:
+            is_asked = name in _COLUMNS and name not in self.options.columns and self.talk.is_put(_OF_LIST)
+            if place is None and not is_asked:
                 raise UnitError(f"the list has not one column `{heading}`", help_)
-            places[name] = place
+            places |= {} if place is None else {name: place}
         for name, heading in self.options.columns.items():
             if not heading and name in {"cut", "price"}:
                 raise UnitError(f"`{name}` needs a column", help_)
@@ -188,6 +202,9 @@ _COLUMNS: Mapping[str, str] = MappingProxyType(
 )
 """The question for each field that a column may hold; cut and price are needed."""
 
+
+_SAID_OF: Mapping[str, str] = MappingProxyType({"price": "price_per", "pack": "pack_unit"})
+"""What a names file says of a column beside its heading."""
 
 NONE = "none"
 """Typed where no column holds what is asked for, and a heading is proposed."""

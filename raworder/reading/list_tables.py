@@ -22,7 +22,14 @@ from raworder.reading.located import text_at
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.price_words import heading_basis
-from raworder.reading.workbooks import Sheet, SheetCell, format_text, is_workbook, sheet_cell_text
+from raworder.reading.workbooks import (
+    Sheet,
+    SheetCell,
+    format_text,
+    is_workbook,
+    sheet_cell_text,
+    sheet_names,
+)
 from raworder.trade.findings import Finding, Place
 from raworder.trade.supplier_list import ListLayout
 
@@ -37,6 +44,7 @@ _DAY = re.compile(
     r"|(?P<day2>[0-9]{1,2})(?:\.|st|nd|rd|th|er)?\s(?:de\s)?(?P<word>[^\W\d_]{3,10})\.?,?\s(?:de\s)?(?P<year2>[0-9]{4})"
     r"|(?P<word3>[^\W\d_]{3,10})\.?\s(?P<day3>[0-9]{1,2})(?:st|nd|rd|th)?,?\s(?P<year3>[0-9]{4}))\b"
 )
+_LIKE_A_PACK = re.compile(r"(?i)^[^@€$]{0,20}[0-9]\s?(?:kg|g|lbs?|oz|#)\b[^/@€$]{0,20}$|[0-9]\s?#")
 _UNTIL = re.compile(r"\b(?:bis|until|through|thru|jusqu'au|hasta|tot|expires|ends)\s*(?:the\s+|zum\s+)?$")
 _MONTHS = (
     "jan ene", "feb fév fev", "mar mär maa mrt", "apr avr abr", "may mai mei", "jun juin", "jul juil", "aug aoû ago",
@@ -85,7 +93,15 @@ class ForeignList:
                 field = "second_price"
             if field:
                 found.setdefault(field, place)
+        free = [place for place in range(len(self.headings)) if place not in found.values()]
+        if "pack" not in found and (packs := [place for place in free if self._holds_packs(place)]):
+            found["pack"] = packs[0]
         return found | dict(zip(("count", "pack"), self.count_columns(), strict=False))
+
+    def _holds_packs(self, column: int) -> bool:
+        """Whether most cells of a column look like packs."""
+        texts = [cell.value for cell in self.cells(column) if cell.value.strip()]
+        return 2 * sum(bool(_LIKE_A_PACK.search(text)) for text in texts) > len(texts)
 
     def count_columns(self) -> tuple[int, ...]:
         """The columns for how many packs a case has and for what each weighs; none where one of them is not there."""
@@ -103,7 +119,7 @@ def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None =
     The headings are the row that holds those of the layout, else the one with most words that head columns, else the
     first with several filled cells.
     """
-    layout = layout or ListLayout()
+    layout = _with_sheet(file, layout or ListLayout())
     top = Place(file.path.as_posix(), 1, 1)
     rows = _rows(file, notes, layout)
     if rows is None:
@@ -127,6 +143,24 @@ def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None =
         tuple(below.groups),
         _own_day(said),
     )
+
+
+def _with_sheet(file: NamedFile, layout: ListLayout) -> ListLayout:
+    """The layout with the one sheet that has all its columns, where the workbook has none of the name it gives."""
+    if file.sheet or not layout.sheet or not layout.columns or not is_workbook(file.written):
+        return layout
+    names = sheet_names(file)
+    if fold_name(layout.sheet) in map(fold_name, names):
+        return layout
+    others = [replace(layout, sheet=name) for name in names]
+    fitting = [other for other in others if _has_columns(file, other)]
+    return fitting[0] if len(fitting) == 1 else layout
+
+
+def _has_columns(file: NamedFile, layout: ListLayout) -> bool:
+    """Whether a table has all columns of the layout."""
+    table = read_foreign_list(file, Notes(), layout)
+    return table is not None and all(table.column(heading) is not None for heading in layout.columns.values())
 
 
 def _rows(file: NamedFile, notes: Notes, layout: ListLayout) -> list[Record] | None:

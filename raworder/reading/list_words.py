@@ -102,8 +102,9 @@ HEADINGS: Mapping[str, frozenset[str]] = MappingProxyType(
         ),
         "pack": frozenset(
             "verpackungseinheit gebinde verpackung pack pack_size packung inhalt size einheit ve vpe menge gewicht"
-            " weight conditionnement envase formato verpakking inhoud unit pack_weight case_size gebindegröße"
-            " packungsgröße packgröße colisage pack_size_weight case_pack case_weight".split()
+            " weight conditionnement envase formato verpakking inhoud unit pack_weight case_size gebindegrösse"
+            " case_wt wt net_wt net_weight packungsgrösse packgrösse colisage pack_size_weight case_pack"
+            " case_weight".split()
         ),
         "price": frozenset(
             "preis price vk vk_netto ek netto netto_preis nettopreis verkaufspreis prix precio prijs tarif cost"
