@@ -88,31 +88,30 @@ class LayoutInterview:
 
     def columns(self, table: "ForeignList", layout: "ListLayout") -> "Columns":
         """Which column holds what, and what the cells leave unsaid."""
-        from raworder.reading.foreign_lists import find_own_columns, has_bare_packs, has_bare_prices, list_decimal_mark
+        from raworder.reading import foreign_lists as lists
         from raworder.reading.named_lists import basis_column_of, complete_columns, price_basis_of
 
-        by_field = {**find_own_columns(table), **self._given_columns(table, layout)}
+        by_field = {**lists.find_own_columns(table), **self._given_columns(table, layout)}
         without = [name for name, heading in self.options.columns.items() if not heading]
         gone = [name for name in layout.columns if name not in by_field]
         if gone:
             self._ask_columns(table, by_field, [name for name in _COLUMNS if name not in gone])
-            # what was said of a column that is gone need not be true of the one in its place
-            unsaid: dict[str, Any] = {_SAID_OF[name]: "" for name in gone if name in _SAID_OF}
-            layout = replace(layout, **unsaid)
-        elif not self.is_known and not {"cut", "price"} <= set(find_own_columns(table)):
+            layout = _without_what_was_said_of(gone, layout)
+        elif not self.is_known and not {"cut", "price"} <= set(lists.find_own_columns(table)):
             self._ask_columns(table, by_field, without)
         for name in [name for name in ("cut", "price") if name not in by_field]:
             _ask_column(self.talk, table, name, by_field)
         by_field = {name: place for name, place in by_field.items() if name not in without}
-        if not (layout.decimal or list_decimal_mark(table, by_field)):
+        if not (layout.decimal or lists.list_decimal_mark(table, by_field)):
             layout = replace(layout, decimal=_ask_choice(self.talk, "Decimal mark", "--decimal", (".", ",")))
         per = None if layout.price_per or "per" in without else basis_column_of(table, layout, by_field)
         if per is not None:
             by_field["per"] = per
-        elif not price_basis_of(table, layout, by_field) and has_bare_prices(table, by_field):
+        elif not price_basis_of(table, layout, by_field) and lists.has_bare_prices(table, by_field):
             layout = replace(layout, price_per=self._price_basis(table.headings[by_field["price"]]))
-        if not layout.pack_unit and has_bare_packs(table, by_field):
-            layout = replace(layout, pack_unit=self._pack_unit(table.headings[by_field["pack"]]))
+        heading = table.headings[by_field["pack"]] if "pack" in by_field else ""
+        if not (layout.pack_unit or lists.heading_unit(heading)) and lists.has_bare_packs(table, by_field):
+            layout = replace(layout, pack_unit=self._pack_unit(heading))
         return complete_columns(table, layout, by_field, without)
 
     def confirm_packs(self, listed: "SupplierList") -> None:
@@ -163,10 +162,9 @@ class LayoutInterview:
         return _ask_choice(self.talk, words, "--price-per", BASES)
 
     def _pack_unit(self, heading: str) -> str:
-        from raworder.reading.foreign_lists import WEIGHTS, heading_unit
+        from raworder.reading.foreign_lists import WEIGHTS
 
-        unit = heading_unit(heading)
-        return unit or _ask_choice(self.talk, f"Unit of weight under `{heading}`", "--pack-unit", WEIGHTS)
+        return _ask_choice(self.talk, f"Unit of weight under `{heading}`", "--pack-unit", WEIGHTS)
 
 
 MOST_PACKS = 12
@@ -201,6 +199,12 @@ _COLUMNS: Mapping[str, str] = MappingProxyType(
     }
 )
 """The question for each field that a column may hold; cut and price are needed."""
+
+
+def _without_what_was_said_of(gone: Sequence[str], layout: "ListLayout") -> "ListLayout":
+    """The layout without what need not be true of the columns in the place of those that are gone."""
+    unsaid: dict[str, Any] = {_SAID_OF[name]: "" for name in gone if name in _SAID_OF}
+    return replace(layout, **unsaid)
 
 
 _SAID_OF: Mapping[str, str] = MappingProxyType({"price": "price_per", "pack": "pack_unit"})

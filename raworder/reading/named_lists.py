@@ -7,9 +7,11 @@ from pathlib import Path
 
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.cell_tables import cell_text, read_row
+from raworder.reading.currencies import money_signs
 from raworder.reading.files import NamedFile
 from raworder.reading.foreign_lists import (
     NAMED_FIELDS,
+    PRICES,
     Columns,
     find_basis_column,
     find_checks,
@@ -67,6 +69,19 @@ def matched_list(
     layout = layout_of(table, columns, names.layout)
     gone = tuple(book.gone(rows))
     return SupplierList(table.file, rows, table.day, names.supplier, gone, layout, table.unread)
+
+
+def list_currencies(file: NamedFile, layout: ListLayout, notes: Notes) -> frozenset[str]:
+    """The currencies that all money signs by a list's prices can mean, by their codes; none where it shows none."""
+    table = read_foreign_list(file, notes, layout)
+    if table is None:
+        return frozenset()
+    headings = [layout.columns[field] for field in PRICES if field in layout.columns]
+    places = [place for heading in headings if (place := table.column(heading)) is not None]
+    texts = [text for place in places for text in (table.headings[place], *(c.value for c in table.cells(place)))]
+    signs = money_signs()
+    # a cell of many has the same sign as the others, so that each is looked at once
+    return signs.codes_in(" ".join({signs.money_in(text) for text in texts}))
 
 
 def columns_of(table: ForeignList, layout: ListLayout, notes: Notes) -> Columns | None:
