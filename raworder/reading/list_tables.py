@@ -5,6 +5,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from fractions import Fraction
 
 from raworder.reading.cell_tables import SEPARATORS, Cell, Record, open_table, rows_of_csv
 from raworder.reading.characters import note_forbidden
@@ -31,7 +32,9 @@ from raworder.reading.workbooks import (
     sheet_names,
 )
 from raworder.trade.findings import Finding, Place
+from raworder.trade.rounding import half_up
 from raworder.trade.supplier_list import ListLayout
+from raworder.trade.units import decimal_text
 
 MOST_HEAD_ROWS = 3
 """How many rows the headings may take."""
@@ -44,6 +47,8 @@ _DAY = re.compile(
     r"|(?P<day2>[0-9]{1,2})(?:\.|st|nd|rd|th|er)?\s(?:de\s)?(?P<word>[^\W\d_]{3,10})\.?,?\s(?:de\s)?(?P<year2>[0-9]{4})"
     r"|(?P<word3>[^\W\d_]{3,10})\.?\s(?P<day3>[0-9]{1,2})(?:st|nd|rd|th)?,?\s(?P<year3>[0-9]{4}))\b"
 )
+_DECIMALS = re.compile(r"0\.(0{2,})(?![0#?E])")
+_UNIT_SHOWN = re.compile(r"((?:/\s?[^\W\d_]+|\b(?:kg|g|lbs?|oz)))[\s_)]*$")
 _LIKE_A_PACK = re.compile(r"(?i)^[^@€$]{0,20}[0-9]\s?(?:kg|g|lbs?|oz|#)\b[^/@€$]{0,20}$|[0-9]\s?#")
 _UNTIL = re.compile(r"\b(?:bis|until|through|thru|jusqu'au|hasta|tot|expires|ends)\s*(?:the\s+|zum\s+)?$")
 _MONTHS = (
@@ -208,7 +213,7 @@ def _sheet_row(sheet: Sheet, number: int, width: int, signs: MoneySigns) -> Reco
 
 
 def _sheet_cell(cell: SheetCell | None, place: Place, signs: MoneySigns) -> Cell:
-    """A cell as text, with the currency sign that its format shows; one that cannot be read says why."""
+    """A cell as text, a number as its format shows it; one that cannot be read says why."""
     if cell is None:
         return Cell("", place)
     if isinstance(cell.value, bool):
@@ -220,8 +225,20 @@ def _sheet_cell(cell: SheetCell | None, place: Place, signs: MoneySigns) -> Cell
     text = sheet_cell_text(cell, place, notes)
     if text is None:
         return Cell("", place, unread=notes.all()[0].message)
-    shown = f"{text} {signs.money_in(format_text(cell.shown_as))}".strip()
-    return Cell(shown, place, number=not isinstance(cell.value, str))
+    is_number = not isinstance(cell.value, str)
+    return Cell(_as_shown(text, cell.shown_as.partition(";")[0], signs) if is_number else text, place, number=is_number)
+
+
+def _as_shown(digits: str, shown_as: str, signs: MoneySigns) -> str:
+    """A number as its format shows it: with noughts before it, to the cent or finer, with money and unit."""
+    if re.fullmatch("0{2,}", shown_as) and digits.isdigit():
+        return digits.zfill(len(shown_as))
+    if (decimals := _DECIMALS.search(shown_as)) and "%" not in digits:
+        parts = 10 ** len(decimals[1])
+        digits = decimal_text(Fraction(half_up(Fraction(digits) * parts), parts))
+    words = format_text(shown_as)
+    unit = _UNIT_SHOWN.search(words.casefold())
+    return " ".join(filter(None, (digits, signs.money_in(words), unit[1] if unit else "")))
 
 
 @dataclass(frozen=True, slots=True)
