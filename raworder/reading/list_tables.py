@@ -16,6 +16,7 @@ from raworder.reading.list_words import (
     EACH_HEADINGS,
     UNIT_WORDS,
     heading_key,
+    likely_field,
     plain_words,
     proposed_field,
 )
@@ -93,11 +94,11 @@ class ForeignList:
         """The columns whose headings seem to be for our fields, the first for each; a person is to confirm them."""
         found: dict[str, int] = {}
         for place, heading in enumerate(self.headings):
-            field = proposed_field(heading) or ("price" if heading_basis(heading) else "")
+            field = "price" if heading_basis(heading) else likely_field(heading)
             if field == "price" and field in found:
                 field = "second_price"
-            if field:
-                found.setdefault(field, place)
+            if field and (field not in found or (field == "pack" and not self._holds_packs(found[field]))):
+                found[field] = place
         free = [place for place in range(len(self.headings)) if place not in found.values()]
         if "pack" not in found and (packs := [place for place in free if self._holds_packs(place)]):
             found["pack"] = packs[0]

@@ -99,7 +99,7 @@ HEADINGS: Mapping[str, frozenset[str]] = MappingProxyType(
         "cut": frozenset(
             "artikel bezeichnung artikelbezeichnung produkt produktbezeichnung description descr product name"
             " désignation libellé produit descripción producto omschrijving article item_description ware sorte"
-            " produktname product_name beschreibung item_name cut".split()
+            " produktname product_name beschreibung item_name text artikeltext cut".split()
         ),
         "pack": frozenset(
             "verpackungseinheit gebinde verpackung pack pack_size packung inhalt size einheit ve vpe menge gewicht"
@@ -113,7 +113,8 @@ HEADINGS: Mapping[str, frozenset[str]] = MappingProxyType(
         ),
         "sold": SOLD_HEADINGS | STATE_HEADINGS | SOLD_OUT_HEADINGS,
         "per": frozenset(
-            "uom unit einheit me preiseinheit preis_pro price_unit priced_by sold_by pricing_unit".split()
+            "uom unit einheit me je unité unidad eenheid"
+            " preiseinheit preis_pro price_unit priced_by sold_by pricing_unit".split()
         ),
         "group": frozenset("warengruppe gruppe category kategorie group dept famille categoría groep".split()),
     }
@@ -158,6 +159,18 @@ def proposed_field(heading: str) -> str:
     """
     key = heading_key(heading)
     return next((field for field, words in HEADINGS.items() if key in words), "")
+
+
+def likely_field(heading: str) -> str:
+    """The field that a heading may be for, by one of its words where the whole of it says nothing we know.
+
+    >>> [likely_field(heading) for heading in ("Artikel Bezeichnung", "Gebinde kg", "Prix HT", "Bemerkung")]
+    ['cut', 'pack', 'price', '']
+    """
+    words = heading_key(heading).split("_")
+    ends = (words[-1], words[0]) if len(words) == 2 else ()
+    likely = (proposed_field(heading), "price" if is_for_prices(heading) else "", *map(proposed_field, ends))
+    return next(filter(None, likely), "")
 
 
 def is_for_prices(heading: str) -> bool | None:
