@@ -64,7 +64,7 @@ _NOT_A_CASE = frozenset("beutel eimer schale sack tüte zak bag rolle dose beche
 SOLD_WORDS = frozenset(
     "ja yes y oui sí si true available verfügbar lieferbar vorrätig lagernd disponible beschikbaar leverbaar ok"
     " active aktiv actif activo lagerware auf_lager in_stock en_stock op_voorraad new neu"
-    " nouveau nuevo nieuw special aktion angebot sale promo low"
+    " nouveau nuevo nieuw special aktion angebot sale promo low limited"
     " dispo disponibles wenig knapp begrenzt low_stock few_left fresh frisch frozen tk".split()
 )
 SOLD_OUT_WORDS = frozenset(

@@ -246,7 +246,7 @@ def test_a_heading_with_another_month_is_the_one_question(folder: Path) -> None:
     assert (ended.code, ended.stdout.count("]: ")) == (0, 1), ended.stderr
     scenario = read_scenario(folder / "second.yaml").scenario
     assert scenario is not None
-    assert [str(offer.steps[0].price) for offer in scenario.offers] == ["40.50"]
+    assert [str(offer.steps[0].listed) for offer in scenario.offers] == ["40.50"]
 
 
 @pytest.mark.slow
