@@ -277,11 +277,8 @@ def _cuts_in(tables: Tables, bag: int) -> set[str]:
     return {cut for (cut,) in tables.execute("SELECT cut FROM content WHERE bag = ?", (bag,))}
 
 
-def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: Sequence[UsedLot]) -> None:
-    """Take what a batch used of a cut of one owner out of the book's lots, first out of those of the same day.
-
-    What the scenario had on hand and the book does not know of is entered as found.
-    """
+def _find_what_is_missing(tables: Tables, entry: int, account: BatchAccount, said: Sequence[UsedLot]) -> None:
+    """Enter as found what the scenario had on hand of a cut of one owner, as far as the book does not know of it."""
     cut, owner = said[0].cut, said[0].owner
     held = _lots_there(tables, account, cut, owner)
     missing_g = sum(lot.there_g for lot in said) - sum(_held_g(tables, lot, account.filled_on) for lot, _, _ in held)
@@ -291,7 +288,12 @@ def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: 
             new = NewLot(cut, extra_g, 0, 0, Decimal(0), Decimal(0), "", cut, frozen_on=lot.frozen_on)
             _add_lot(tables, entry, account.filled_on, account.currency, new, owner)
             missing_g -= extra_g
-    lots = _lots_there(tables, account, cut, owner)
+
+
+def _take_from_freezer(tables: Tables, entry: int, account: BatchAccount, said: Sequence[UsedLot]) -> None:
+    """Take what a batch used of a cut of one owner out of the book's lots, first out of those of the same day."""
+    _find_what_is_missing(tables, entry, account, said)
+    lots = _lots_there(tables, account, said[0].cut, said[0].owner)
     left_g = {number: some_g for number, _, some_g in lots}
     taken_g = dict.fromkeys(left_g, 0)
     for lot in said:

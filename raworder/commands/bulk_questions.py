@@ -63,7 +63,8 @@ def _summary(items: "SortedItems", catalogue: "Catalogue") -> str:
         (with_words, "have a word for what is not bought for dogs"),
         (len(items.rest), "say nothing that we know, or name an animal alone"),
     )
-    lines = [fill(f"{count:>7,}  {says}", console.width(), subsequent_indent=" " * 9) for count, says in counted]
+    told = [f"{count:>7,}  {says}" for count, says in counted if count]
+    lines = [fill(text, console.width(), subsequent_indent=" " * 9) for text in told]
     return "\n".join((f"{items.count:,} items that you have not named yet. By their names,", *lines))
 
 

@@ -63,14 +63,21 @@ class LayoutInterview:
         """The list's table and how its file is read; what the file leaves open a person in a terminal is asked."""
         from raworder.reading.files import plain_file
         from raworder.reading.list_tables import read_foreign_list
+        from raworder.reading.located import text_at
         from raworder.reading.notes import Notes
         from raworder.trade.units import UnitError
 
         while True:
             notes = Notes()
-            if table := read_foreign_list(plain_file(path), notes, layout):
+            file = plain_file(path)
+            if self.options.sheet:
+                file = replace(file, sheet=text_at(self.options.sheet, file.place))
+            if table := read_foreign_list(file, notes, layout):
                 return table, layout
             first = notes.all()[0]
+            if first.slug == "unknown-sheet" and not self.options.sheet:
+                layout = replace(layout, sheet="")
+                continue
             option, question, choices = _file_question(first.slug, first.message, path.name)
             question = question if self.talk.is_put(question) else replace(question, default=None)
             if not option or getattr(layout, option):
@@ -81,25 +88,30 @@ class LayoutInterview:
 
     def columns(self, table: "ForeignList", layout: "ListLayout") -> "Columns":
         """Which column holds what, and what the cells leave unsaid."""
-        from raworder.reading.foreign_lists import find_own_columns, has_bare_packs, has_bare_prices, list_decimal_mark
-        from raworder.reading.named_lists import basis_column_of, complete_columns
+        from raworder.reading import foreign_lists as lists
+        from raworder.reading.named_lists import basis_column_of, complete_columns, price_basis_of
 
-        by_field = {**find_own_columns(table), **self._given_columns(table, layout)}
+        by_field = {**lists.find_own_columns(table), **self._given_columns(table, layout)}
         without = [name for name, heading in self.options.columns.items() if not heading]
-        if not self.is_known and not {"cut", "price"} <= set(find_own_columns(table)):
+        gone = [name for name in layout.columns if name not in by_field]
+        if gone:
+            self._ask_columns(table, by_field, [name for name in _COLUMNS if name not in gone])
+            layout = _without_what_was_said_of(gone, layout)
+        elif not self.is_known and not {"cut", "price"} <= set(lists.find_own_columns(table)):
             self._ask_columns(table, by_field, without)
         for name in [name for name in ("cut", "price") if name not in by_field]:
             _ask_column(self.talk, table, name, by_field)
         by_field = {name: place for name, place in by_field.items() if name not in without}
-        if not (layout.decimal or list_decimal_mark(table, by_field)):
+        if not (layout.decimal or lists.list_decimal_mark(table, by_field)):
             layout = replace(layout, decimal=_ask_choice(self.talk, "Decimal mark", "--decimal", (".", ",")))
         per = None if layout.price_per or "per" in without else basis_column_of(table, layout, by_field)
         if per is not None:
             by_field["per"] = per
-        elif not layout.price_per and has_bare_prices(table, by_field):
-            layout = replace(layout, price_per=self._price_basis(table, by_field))
-        if not layout.pack_unit and has_bare_packs(table, by_field):
-            layout = replace(layout, pack_unit=self._pack_unit(table.headings[by_field["pack"]]))
+        elif not price_basis_of(table, layout, by_field) and lists.has_bare_prices(table, by_field):
+            layout = replace(layout, price_per=self._price_basis(table.headings[by_field["price"]]))
+        heading = table.headings[by_field["pack"]] if "pack" in by_field else ""
+        if not (layout.pack_unit or lists.heading_unit(heading)) and lists.has_bare_packs(table, by_field):
+            layout = replace(layout, pack_unit=self._pack_unit(heading))
         return complete_columns(table, layout, by_field, without)
 
     def confirm_packs(self, listed: "SupplierList") -> None:
@@ -134,30 +146,25 @@ class LayoutInterview:
         help_ = f"its columns are {join_in_backticks(table.headings, 'and')}"
         for name, heading in layout.columns.items():
             place = table.column(heading)
-            if place is None:
+            is_asked = name in _COLUMNS and name not in self.options.columns and self.talk.is_put(_OF_LIST)
+            if place is None and not is_asked:
                 raise UnitError(f"the list has not one column `{heading}`", help_)
-            places[name] = place
+            places |= {} if place is None else {name: place}
         for name, heading in self.options.columns.items():
             if not heading and name in {"cut", "price"}:
                 raise UnitError(f"`{name}` needs a column", help_)
         return places
 
-    def _price_basis(self, table: "ForeignList", by_field: Mapping[str, int]) -> str:
-        """What a price that names no unit is for; a pack, if the headings are our own."""
+    def _price_basis(self, heading: str) -> str:
         from raworder.reading.foreign_lists import BASES
-        from raworder.reading.price_words import heading_basis
 
-        heading = table.headings[by_field["price"]]
-        if heading.casefold() == "price" and "cut" in map(str.casefold, table.headings):
-            return "pack"
-        words, basis = f"What is a price under `{heading}` for, where it does not say", heading_basis(heading) or None
-        return _ask_choice(self.talk, words, "--price-per", BASES, basis)
+        words = f"What is a price under `{heading}` for, where it does not say"
+        return _ask_choice(self.talk, words, "--price-per", BASES)
 
     def _pack_unit(self, heading: str) -> str:
-        from raworder.reading.foreign_lists import WEIGHTS, heading_unit
+        from raworder.reading.foreign_lists import WEIGHTS
 
-        unit = heading_unit(heading)
-        return unit or _ask_choice(self.talk, f"Unit of weight under `{heading}`", "--pack-unit", WEIGHTS)
+        return _ask_choice(self.talk, f"Unit of weight under `{heading}`", "--pack-unit", WEIGHTS)
 
 
 MOST_PACKS = 12
@@ -193,6 +200,15 @@ _COLUMNS: Mapping[str, str] = MappingProxyType(
 )
 """The question for each field that a column may hold; cut and price are needed."""
 
+
+def _without_what_was_said_of(gone: Sequence[str], layout: "ListLayout") -> "ListLayout":
+    """The layout without what need not be true of the columns in the place of those that are gone."""
+    unsaid: dict[str, Any] = {_SAID_OF[name]: "" for name in gone if name in _SAID_OF}
+    return replace(layout, **unsaid)
+
+
+_SAID_OF: Mapping[str, str] = MappingProxyType({"price": "price_per", "pack": "pack_unit"})
+"""What a names file says of a column beside its heading."""
 
 NONE = "none"
 """Typed where no column holds what is asked for, and a heading is proposed."""
@@ -248,10 +264,10 @@ def _read_choice(text: str, choices: Sequence[str]) -> str:
     return read_choice(text, choices)
 
 
-def _ask_choice(talk: Dialogue, words: str, option: str, choices: Sequence[str], default: str | None = None) -> str:
+def _ask_choice(talk: Dialogue, words: str, option: str, choices: Sequence[str]) -> str:
     """Ask for one of a few words about a list."""
     from raworder.reading.answers import read_choice
     from raworder.reading.names import join_in_backticks
 
-    question = Question(f"{words}, {join_in_backticks(choices)}", default, option, of_list=True)
+    question = Question(f"{words}, {join_in_backticks(choices)}", None, option, of_list=True)
     return talk.ask(question, lambda text: read_choice(text, choices))

@@ -4,6 +4,7 @@ import sys
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
@@ -102,9 +103,9 @@ def compare(scenarios: Sequence[Path], **how: Any) -> None:
 @click.command()
 @click.argument("lists", type=FILE, nargs=2, metavar="OLD NEW")
 @click.option("--scenario", type=FILE, metavar="FILE", help="What it does to this plan, which names one of the lists.")
-@click.option("--names", type=FILE, metavar="FILE", help="The supplier's names file; the scenario's if not said.")
+@click.option("--names", type=FILE, metavar="FILE", help="The supplier's names file; one beside a list if not said.")
 @click.option("--earlier", type=FILE, multiple=True, metavar="LIST", help="A still older list; repeatable.")
-@click.option("--currency", metavar="CODE", help="The currency of all prices; the scenario's if not said.")
+@click.option("--currency", metavar="CODE", help="The currency of all prices, where the lists leave it open.")
 @shows_findings
 @asks
 def changes(
@@ -123,9 +124,10 @@ def changes(
     from raworder.studies.list_changes import list_changes
     from raworder.studies.side_by_side import effect_of_lists
 
+    _refuse_scenarios(lists)
     plans = _plans_with(scenario, lists) if scenario else None
-    book = names or (_names_file_of(scenario, lists) if scenario else None)
-    compared = _read_lists((*lists, *earlier), book, _money_of(currency, plans), plans)
+    book = names or (_names_file_of(scenario, lists) if scenario else _names_file_beside(lists))
+    compared = _read_lists((*lists, *earlier), book, currency, plans)
     with open_ask(how["workers"], how["cluster"]) as ask:
         cost = tuple(effect_of_lists(*plans, ask)) if plans else ()
         _finish(list_changes(compared, cost), ask, Inquiry(**how))
@@ -155,15 +157,31 @@ def _names_file_of(scenario: Path, lists: tuple[Path, Path]) -> Path | None:
     return found[0]
 
 
-def _money_of(code: str | None, plans: "Sequence[Scenario] | None") -> "Currency":
-    """The currency that was named, or that of the scenario; a usage error where there is neither."""
+def _refuse_scenarios(lists: Sequence[Path]) -> None:
+    """Raise a usage error where a scenario is given as a list."""
+    if any(path.suffix.lower() in {".yaml", ".yml"} for path in lists):
+        both = " ".join(map(quote, map(str, lists)))
+        raise click.UsageError(f"`changes` compares two price lists; for scenarios: raworder compare {both}")
+
+
+def _names_file_beside(lists: tuple[Path, Path]) -> Path | None:
+    """The names file beside the new list, else that beside the old one; None where there is none."""
+    from raworder.commands.list_interview import names_path_of
+
+    return next((path for path in (names_path_of(each, each) for each in reversed(lists)) if path.exists()), None)
+
+
+def _money_of(code: str | None, plans: "Sequence[Scenario] | None", shown: Collection[str]) -> "Currency":
+    """The currency that was named, or that of the scenario, or that the lists show; a usage error where none is."""
     from raworder.reading.currencies import read_currency
     from raworder.trade.units import UnitError
 
     if plans and not code:
         return plans[0].currency
+    code = code or (next(iter(shown)) if len(shown) == 1 else None)
     if not code:
-        raise click.UsageError("nothing says what the prices are in: add --currency, such as `--currency EUR`")
+        why = "the sign on the lists is that of several currencies" if shown else "nothing says what the prices are in"
+        raise click.UsageError(f"{why}: add --currency, such as `--currency EUR`")
     try:
         return read_currency(code)
     except UnitError as error:
@@ -171,19 +189,24 @@ def _money_of(code: str | None, plans: "Sequence[Scenario] | None") -> "Currency
 
 
 def _read_lists(
-    paths: Sequence[Path], book: Path | None, money: "Currency", plans: "Sequence[Scenario] | None"
+    paths: Sequence[Path], book: Path | None, currency: str | None, plans: "Sequence[Scenario] | None"
 ) -> "ListComparison":
     """The old list, the new one and earlier ones, read with their names file; the command ends where one cannot be."""
     from raworder.reading.files import plain_file
-    from raworder.reading.named_lists import read_supplier_list
+    from raworder.reading.named_lists import list_currencies, read_supplier_list
     from raworder.reading.names_files import read_names_file
     from raworder.reading.notes import Notes
     from raworder.studies.list_changes import ListComparison
     from raworder.trade.supplier_list import SupplierNames
 
-    notes = Notes()
+    first, notes = Notes(), Notes()
     names = read_names_file(book, notes) if book else SupplierNames()
-    read = [read_supplier_list(plain_file(path), names, money.code, notes) if names else None for path in paths]
+    files = tuple(map(plain_file, paths))
+    shown = [list_currencies(file, names.layout, first) for file in files] if names and not (currency or plans) else []
+    if notes.refuse or first.refuse:
+        accept_content(None, (*notes.all(), *first.all()))
+    money = _money_of(currency, plans, frozenset.intersection(*filter(None, shown)) if any(shown) else ())
+    read = [read_supplier_list(file, names, money.code, notes) if names else None for file in files]
     lists = [each for each in read if each]
     old, new, *earlier = accept_content(lists if len(lists) == len(paths) else None, notes.all())
     return ListComparison(old, new, money, plans[0].weight_unit if plans else "kg", tuple(earlier))

@@ -90,6 +90,17 @@ class MoneySigns:
         """
         return " ".join(dict.fromkeys(match[0] for match in _MONEY.finditer(text) if self._is_money(match[0])))
 
+    def codes_in(self, text: str) -> frozenset[str]:
+        """The currencies of today that all signs and codes of money in the text can mean; none where it has none.
+
+        >>> signs = money_signs()
+        >>> sorted(signs.codes_in("2.40 €")), len(signs.codes_in("$2.40")) > 1, sorted(signs.codes_in("USD $2.40"))
+        (['EUR'], True, ['USD'])
+        """
+        words = self.money_in(text).split()
+        today = [code for code, listed in read_currencies().items() if not listed.now and listed.digits is not None]
+        return frozenset(code for code in today if words and all(self._is_of(word, code) for word in words))
+
     def without_own_money(self, text: str, code: str) -> str:
         """The text without the signs and the code of that currency.
 

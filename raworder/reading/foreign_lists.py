@@ -41,6 +41,7 @@ from raworder.reading.price_words import (
     one_price,
     read_basis,
     read_price_words,
+    says_sold_out,
 )
 from raworder.trade.findings import Place
 from raworder.trade.supplier_list import ListedPack, ListRow, Standing
@@ -53,7 +54,7 @@ BASES = ("pack", "kg", "100 g", "lb", "oz")
 _IN_HEADING = re.compile(r"(?<![^\W_])(kg|g|oz|lb)(?![^\W_])")
 _BARE = re.compile(r"[0-9][0-9.,]*")
 
-NAMED_FIELDS = ("cut", "pack", "price", "per", "second_price", "code", "sold", "group")
+NAMED_FIELDS = ("cut", "count", "pack", "price", "per", "second_price", "code", "sold", "group")
 """What a person can name a column for."""
 
 PRICES = ("price", "second_price")
@@ -106,9 +107,9 @@ def find_own_columns(table: ForeignList) -> Mapping[str, int]:
 
 
 def find_checks(table: ForeignList, by_field: Mapping[str, int]) -> Mapping[str, int]:
-    """Columns that may be used unasked, as they can only take rows out.
+    """Columns that may be used unasked, as they can only take rows out, and that for how many packs a case has.
 
-    They are the one that says what is sold now, and the one with the price for something else than `price` has.
+    The others are the one that says what is sold now, and that with the price for something else than `price` has.
     """
     free = [place for place in range(len(table.headings)) if place not in by_field.values()]
     keys = {place: heading_key(table.headings[place]) for place in free}
@@ -116,7 +117,9 @@ def find_checks(table: ForeignList, by_field: Mapping[str, int]) -> Mapping[str,
     sold = sold or [place for place in free if keys[place] == "status"]
     mine = heading_basis(table.headings[by_field["price"]]) if "price" in by_field else ""
     other = [place for place in free if mine and heading_basis(table.headings[place]) not in {"", mine}]
-    found = {"sold": sold, "second_price": other if len(other) == 1 else []}
+    count = table.count_columns()
+    counts = count[:1] if count[1:] == (by_field.get("pack"),) else ()
+    found = {"sold": sold, "second_price": other if len(other) == 1 else [], "count": counts}
     return {name: places[0] for name, places in found.items() if places and name not in by_field}
 
 
@@ -173,15 +176,23 @@ class _Reader:
             plain = replace(plain, name=_name(_text(cells.get("cut"))), place=cells["cut"].place)
             if code := _text(cells.get("code")):
                 plain = replace(plain, code=_name(code))
-            return self._offer(plain, cells)
+            return self._offer(plain, cells, record)
         except UnitError as error:
             return replace(plain, standing=Standing.UNREAD, why=str(error), pack=self._pack_if_clear(cells))
 
-    def _offer(self, row: ListRow, cells: Mapping[str, Cell]) -> ListRow:
+    def _demand_no_note(self, record: Record) -> None:
+        """Raise NotSoldNow where the name or a note on the row says that it is sold out."""
+        of_column = self.columns.by_field.get("sold")
+        for place, cell in enumerate(record.cells):
+            if place != of_column and says_sold_out(cell.value):
+                raise NotSoldNow(f"the row says `{' '.join(cell.value.split())}`")
+
+    def _offer(self, row: ListRow, cells: Mapping[str, Cell], record: Record) -> ListRow:
         """The row with pack and price; of what is not sold now, as far as they can be read."""
         try:
             if self.sold is not None:
                 self.sold.demand_sold(_text(cells.get("sold")))
+            self._demand_no_note(record)
             return self._terms(row, cells)
         except NotSoldNow as says:
             row = replace(row, pack=self._pack_if_clear(cells))
@@ -212,7 +223,7 @@ class _Reader:
         if not text:
             return None, ""
         said = read_pack_words(text, "." if cells["pack"].number else self.columns.decimal, self.columns.pack_unit)
-        return said.pack, said.per
+        return said.pack and _counted(said.pack, _text(cells.get("count"))), said.per
 
     def _price_words(self, cells: Mapping[str, Cell]) -> Mapping[str, PriceWords]:
         """The prices that the row states; NotSoldNow where only words stand in their place."""
@@ -252,6 +263,15 @@ class _Reader:
         if len(prices) > 1:
             check_two_prices(prices[0], prices[1], pack, self.money.currency)
         return prices[0]
+
+
+def _counted(pack: ListedPack, text: str) -> ListedPack:
+    """The case of as many packs as the column for that says."""
+    if text in {"", "1"}:
+        return pack
+    if not re.fullmatch("[1-9][0-9]{0,2}", text):
+        raise UnitError(f"`{text}` counts no packs", "")
+    return replace(pack, counts=(int(text), *pack.counts), written=f"{text} x {pack.written}")
 
 
 def list_rows(table: ForeignList, columns: Columns, currency: str) -> tuple[ListRow, ...]:

@@ -5,19 +5,40 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from fractions import Fraction
 
 from raworder.reading.cell_tables import SEPARATORS, Cell, Record, open_table, rows_of_csv
 from raworder.reading.characters import note_forbidden
 from raworder.reading.currencies import MoneySigns, money_signs
 from raworder.reading.files import NamedFile, file_text
-from raworder.reading.list_words import UNIT_WORDS, heading_key, plain_words, proposed_field
+from raworder.reading.list_words import (
+    COUNT_HEADINGS,
+    EACH_HEADINGS,
+    UNIT_WORDS,
+    heading_key,
+    likely_field,
+    plain_words,
+    proposed_field,
+)
 from raworder.reading.located import text_at
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.price_words import heading_basis
-from raworder.reading.workbooks import Sheet, SheetCell, format_text, is_workbook, sheet_cell_text
+from raworder.reading.workbooks import (
+    Sheet,
+    SheetCell,
+    format_text,
+    is_workbook,
+    sheet_cell_text,
+    sheet_names,
+)
 from raworder.trade.findings import Finding, Place
+from raworder.trade.rounding import half_up
 from raworder.trade.supplier_list import ListLayout
+from raworder.trade.units import decimal_text
+
+MOST_HEAD_ROWS = 3
+"""How many rows the headings may take."""
 
 LAST_HEAD = 60
 """How many rows from the top the headings are looked for (own choice)."""
@@ -27,6 +48,9 @@ _DAY = re.compile(
     r"|(?P<day2>[0-9]{1,2})(?:\.|st|nd|rd|th|er)?\s(?:de\s)?(?P<word>[^\W\d_]{3,10})\.?,?\s(?:de\s)?(?P<year2>[0-9]{4})"
     r"|(?P<word3>[^\W\d_]{3,10})\.?\s(?P<day3>[0-9]{1,2})(?:st|nd|rd|th)?,?\s(?P<year3>[0-9]{4}))\b"
 )
+_DECIMALS = re.compile(r"0\.(0{2,})(?![0#?E])")
+_UNIT_SHOWN = re.compile(r"((?:/\s?[^\W\d_]+|\b(?:kg|g|lbs?|oz)))[\s_)]*$")
+_LIKE_A_PACK = re.compile(r"(?i)^[^@€$]{0,20}[0-9]\s?(?:kg|g|lbs?|oz|#)\b[^/@€$]{0,20}$|[0-9]\s?#")
 _UNTIL = re.compile(r"\b(?:bis|until|through|thru|jusqu'au|hasta|tot|expires|ends)\s*(?:the\s+|zum\s+)?$")
 _MONTHS = (
     "jan ene", "feb fév fev", "mar mär maa mrt", "apr avr abr", "may mai mei", "jun juin", "jul juil", "aug aoû ago",
@@ -70,12 +94,16 @@ class ForeignList:
         """The columns whose headings seem to be for our fields, the first for each; a person is to confirm them."""
         found: dict[str, int] = {}
         for place, heading in enumerate(self.headings):
-            field = proposed_field(heading) or ("price" if heading_basis(heading) else "")
+            field = "price" if heading_basis(heading) else likely_field(heading)
             if field == "price" and field in found:
                 field = "second_price"
-            if field:
-                found.setdefault(field, place)
-        return self._with_item_as_name(found)
+            if field and (field not in found or (field == "pack" and not self._holds_packs(found[field]))):
+                found[field] = place
+        found = self._with_item_as_name(found)
+        free = [place for place in range(len(self.headings)) if place not in found.values()]
+        if "pack" not in found and (packs := [place for place in free if self._holds_packs(place)]):
+            found["pack"] = packs[0]
+        return found | dict(zip(("count", "pack"), self.count_columns(), strict=False))
 
     def _with_item_as_name(self, found: dict[str, int]) -> dict[str, int]:
         """`Item` heads codes where the names have a heading of their own, else the names."""
@@ -87,6 +115,20 @@ class ForeignList:
         kept = {name: place for name, place in found.items() if name != "code"}
         return {**kept, "cut": item, **({} if code is None else {"code": code})}
 
+    def _holds_packs(self, column: int) -> bool:
+        """Whether most cells of a column look like packs."""
+        texts = [cell.value for cell in self.cells(column) if cell.value.strip()]
+        return 2 * sum(bool(_LIKE_A_PACK.search(text)) for text in texts) > len(texts)
+
+    def count_columns(self) -> tuple[int, ...]:
+        """The columns for how many packs a case has and for what each weighs; none where one of them is not there."""
+        keys = list(map(heading_key, self.headings))
+        counts, each = ([at for at, key in enumerate(keys) if key in some] for some in (COUNT_HEADINGS, EACH_HEADINGS))
+        if len(counts) != 1 or len(each) != 1:
+            return ()
+        texts = [cell.value.strip() for cell in self.cells(counts[0]) if cell.value.strip()]
+        return (counts[0], each[0]) if texts and all(re.fullmatch("[0-9]+", text) for text in texts) else ()
+
 
 def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None = None) -> ForeignList | None:
     """The table in a file; None with the reasons noted, those about the file itself where it is named.
@@ -94,7 +136,7 @@ def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None =
     The headings are the row that holds those of the layout, else the one with most words that head columns, else the
     first with several filled cells.
     """
-    layout = layout or ListLayout()
+    layout = _with_sheet(file, layout or ListLayout())
     top = Place(file.path.as_posix(), 1, 1)
     rows = _rows(file, notes, layout)
     if rows is None:
@@ -118,6 +160,24 @@ def read_foreign_list(file: NamedFile, notes: Notes, layout: ListLayout | None =
         tuple(below.groups),
         _own_day(said),
     )
+
+
+def _with_sheet(file: NamedFile, layout: ListLayout) -> ListLayout:
+    """The layout with the one sheet that has all its columns, where the workbook has none of the name it gives."""
+    if file.sheet or not layout.sheet or not layout.columns or not is_workbook(file.written):
+        return layout
+    names = sheet_names(file)
+    if fold_name(layout.sheet) in map(fold_name, names):
+        return layout
+    others = [replace(layout, sheet=name) for name in names]
+    fitting = [other for other in others if _has_columns(file, other)]
+    return fitting[0] if len(fitting) == 1 else layout
+
+
+def _has_columns(file: NamedFile, layout: ListLayout) -> bool:
+    """Whether a table has all columns of the layout."""
+    table = read_foreign_list(file, Notes(), layout)
+    return table is not None and all(table.column(heading) is not None for heading in layout.columns.values())
 
 
 def _rows(file: NamedFile, notes: Notes, layout: ListLayout) -> list[Record] | None:
@@ -165,7 +225,7 @@ def _sheet_row(sheet: Sheet, number: int, width: int, signs: MoneySigns) -> Reco
 
 
 def _sheet_cell(cell: SheetCell | None, place: Place, signs: MoneySigns) -> Cell:
-    """A cell as text, with the currency sign that its format shows; one that cannot be read says why."""
+    """A cell as text, a number as its format shows it; one that cannot be read says why."""
     if cell is None:
         return Cell("", place)
     if isinstance(cell.value, bool):
@@ -177,8 +237,20 @@ def _sheet_cell(cell: SheetCell | None, place: Place, signs: MoneySigns) -> Cell
     text = sheet_cell_text(cell, place, notes)
     if text is None:
         return Cell("", place, unread=notes.all()[0].message)
-    shown = f"{text} {signs.money_in(format_text(cell.shown_as))}".strip()
-    return Cell(shown, place, number=not isinstance(cell.value, str))
+    is_number = not isinstance(cell.value, str)
+    return Cell(_as_shown(text, cell.shown_as.partition(";")[0], signs) if is_number else text, place, number=is_number)
+
+
+def _as_shown(digits: str, shown_as: str, signs: MoneySigns) -> str:
+    """A number as its format shows it: with noughts before it, to the cent or finer, with money and unit."""
+    if re.fullmatch("0{2,}", shown_as) and digits.isdigit():
+        return digits.zfill(len(shown_as))
+    if (decimals := _DECIMALS.search(shown_as)) and "%" not in digits:
+        parts = 10 ** len(decimals[1])
+        digits = decimal_text(Fraction(half_up(Fraction(digits) * parts), parts))
+    words = format_text(shown_as)
+    unit = _UNIT_SHOWN.search(words.casefold())
+    return " ".join(filter(None, (digits, signs.money_in(words), unit[1] if unit else "")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,11 +278,16 @@ def _find_head(rows: Sequence[Record], named: frozenset[str]) -> _Head | None:
 
 
 def _joined_head(rows: Sequence[Record], place: int) -> _Head:
-    """The headings that begin in a row, with those of a second row below or above it that splits a column."""
+    """The headings that begin in a row, with those of rows below or above it that split a column."""
     texts = [_heading(cell) for cell in rows[place].cells]
-    lower = [_heading(cell) for cell in rows[place + 1].cells] if place + 1 < len(rows) else []
-    if _is_second_head(texts, lower):
-        return _Head(place, place + 2, tuple(_join_heads(texts, lower)))
+    below = place + 1
+    while below < min(len(rows), place + MOST_HEAD_ROWS):
+        lower = [_heading(cell) for cell in rows[below].cells]
+        if not _is_second_head(texts, lower):
+            break
+        texts, below = list(_join_heads(texts, lower)), below + 1
+    if below > place + 1:
+        return _Head(place, below, tuple(texts))
     upper = [_heading(cell) for cell in rows[place - 1].cells] if place else []
     if any(upper) and all(not text or proposed_field(text) == "price" for text in upper):
         bases = [text if heading_basis(text) else "" for text in texts]

@@ -28,7 +28,8 @@ CASE_WORDS = frozenset(
 INNER_WORDS = frozenset(
     "bag bags bg packs pks pkgs packages packet packets pkt pail pails bucket tub tubs tray trays sleeve roll rolls"
     " block blocks beutel btl packungen eimer eim sack säcke schale schalen tüte tüten dose dosen glas rolle rollen"
-    " blöcke kasten stange wurst würste becher sachet sachets barquette barquettes seau bac bolsa bolsas paquete"
+    " blöcke kasten stange wurst würste becher folie fass worst worsten tube tubes chub chubs"
+    " sac sacs sachet sachets barquette barquettes seau bac bolsa bolsas paquete"
     " paquetes bandeja cubo saco zak zakken emmer bak pak".split()
 )
 """What may lie within a case, or be bought as one."""
@@ -40,7 +41,9 @@ PIECE_WORDS = frozenset(
 
 FILLERS = frozenset(
     "net netto nto gewicht weight wt tk frozen frz frzn gefroren surgelé congelado diepvries fresh frisch frais fresco"
-    " vers iqf vac vak vp vakuum vakuumiert vacuum loose lose offen bulk vrac pro-pack sold by".split()
+    " vers iqf"
+    " gefr tiefgefroren tiefgekühlt vac vak vp vakuum vakuumiert vacuum loose lose offen bulk vrac pro-pack"
+    " sold by".split()
 )
 """Words in a pack that change nothing about its weight."""
 
@@ -49,7 +52,7 @@ ABOUT_WORDS = frozenset(
     " etwa rund cw rw catch random catchweight variable var ø ~ ≈ ±".split()
 )
 
-OF_WORDS = frozenset("of de von à a je per pro par por / el la le".split())
+OF_WORDS = frozenset("of de van von à a je per pro par por / el la le".split())
 TIMES, TO = frozenset("x \u00d7 * \u2715".split()), frozenset("bis to tot hasta".split())
 
 _ENDS_AS_PACK = re.compile(
@@ -60,20 +63,25 @@ _NOT_A_CASE = frozenset("beutel eimer schale sack tüte zak bag rolle dose beche
 
 SOLD_WORDS = frozenset(
     "ja yes y oui sí si true available verfügbar lieferbar vorrätig lagernd disponible beschikbaar leverbaar ok"
-    " auf_lager in_stock en_stock op_voorraad new neu nouveau nuevo nieuw special aktion angebot sale promo low limited"
-    " wenig knapp begrenzt low_stock few_left fresh frisch frozen tk".split()
+    " active aktiv actif activo lagerware auf_lager in_stock en_stock op_voorraad new neu"
+    " nouveau nuevo nieuw special aktion angebot sale promo low limited"
+    " dispo disponibles wenig knapp begrenzt low_stock few_left fresh frisch frozen tk".split()
 )
-NOT_SOLD_WORDS = frozenset(
-    "nein no n non nee false 0 - -- sold_out soldout out oos out_of_stock not_available unavailable n/a na"
+SOLD_OUT_WORDS = frozenset(
+    "sold_out soldout oos out_of_stock not_available unavailable backorder backordered back_order"
     " ausverkauft vergriffen nicht_verfügbar nicht_lieferbar nicht_vorrätig nicht_auf_lager ausgelistet ausgegangen"
-    " discontinued épuisé rupture rupture_de_stock indisponible non_disponible agotado no_disponible sin_stock"
+    " derzeit_nicht zurzeit_nicht momentan_nicht discontinued épuisé épuisée rupture en_rupture indisponible"
+    " non_disponible agotado agotada agotados no_disponible sin_stock sin_existencias"
     " uitverkocht niet_leverbaar niet_beschikbaar niet_op_voorraad".split()
 )
+"""What says that something is sold out wherever it stands on its row."""
+NOT_SOLD_WORDS = SOLD_OUT_WORDS | frozenset("nein no n non nee false 0 - -- out n/a na".split())
 TICKS = frozenset("x ✓ ✔ ☑".split())
 """Signs that say what the heading above them says."""
 
 SOLD_HEADINGS = frozenset(
     "verfügbar verfügbarkeit lieferbar lieferbarkeit bestand vorrätig lagernd auf_lager availability available avail"
+    " lagerbestand lagerstatus lieferstatus stock_status qty_avail qty_available on_hand existencias beschikbaarheid"
     " in_stock stock lager disponible disponibilité disponibilidad voorraad beschikbaar leverbaar".split()
 )
 STATE_HEADINGS = frozenset("status state état estado".split())
@@ -91,12 +99,13 @@ HEADINGS: Mapping[str, frozenset[str]] = MappingProxyType(
         "cut": frozenset(
             "artikel bezeichnung artikelbezeichnung produkt produktbezeichnung description descr product name"
             " désignation libellé produit descripción producto omschrijving article item_description ware sorte"
-            " produktname product_name beschreibung item_name cut".split()
+            " produktname product_name beschreibung item_name text artikeltext cut".split()
         ),
         "pack": frozenset(
             "verpackungseinheit gebinde verpackung pack pack_size packung inhalt size einheit ve vpe menge gewicht"
-            " weight conditionnement envase formato verpakking inhoud unit pack_weight case_size gebindegröße"
-            " packungsgröße packgröße colisage pack_size_weight case_pack case_weight".split()
+            " weight conditionnement envase formato verpakking inhoud unit pack_weight case_size gebindegrösse"
+            " case_wt wt net_wt net_weight packungsgrösse packgrösse colisage pack_size_weight case_pack"
+            " case_weight".split()
         ),
         "price": frozenset(
             "preis price vk vk_netto ek netto netto_preis nettopreis verkaufspreis prix precio prijs tarif cost"
@@ -104,12 +113,20 @@ HEADINGS: Mapping[str, frozenset[str]] = MappingProxyType(
         ),
         "sold": SOLD_HEADINGS | STATE_HEADINGS | SOLD_OUT_HEADINGS,
         "per": frozenset(
-            "uom unit einheit me preiseinheit preis_pro price_unit priced_by sold_by pricing_unit".split()
+            "uom unit einheit me je unité unidad eenheid"
+            " preiseinheit preis_pro price_unit priced_by sold_by pricing_unit".split()
         ),
         "group": frozenset("warengruppe gruppe category kategorie group dept famille categoría groep".split()),
     }
 )
 """Headings that propose what a column holds."""
+
+COUNT_HEADINGS = frozenset("pack packs case_pack case_qty pack_qty units bags packs_per_case bags_per_case".split())
+EACH_HEADINGS = frozenset("size unit_size pack_size bag_size unit_weight each_weight weight_each".split())
+"""Headings of two columns that hold a case together: how many packs, and what each weighs."""
+
+_NO_PRICES = frozenset("poids peso inhalt gewicht weight size menge anzahl units qty bags packs case pack".split())
+"""Words in headings that are for something else than prices, unless a word for a price stands there too."""
 
 _LISTED = re.compile(r"[0-9]+(?:[.,'\u2019][0-9]+)*")
 _CLEAR_DECIMAL = re.compile(r"(?:0|[0-9]{4,})([.,])[0-9]+|[0-9]+([.,])(?:[0-9]{1,2}|[0-9]{4,})")
@@ -142,6 +159,32 @@ def proposed_field(heading: str) -> str:
     """
     key = heading_key(heading)
     return next((field for field, words in HEADINGS.items() if key in words), "")
+
+
+def likely_field(heading: str) -> str:
+    """The field that a heading may be for, by one of its words where the whole of it says nothing we know.
+
+    >>> [likely_field(heading) for heading in ("Artikel Bezeichnung", "Gebinde kg", "Prix HT", "Bemerkung")]
+    ['cut', 'pack', 'price', '']
+    """
+    words = heading_key(heading).split("_")
+    ends = (words[-1], words[0]) if len(words) == 2 else ()
+    likely = (proposed_field(heading), "price" if is_for_prices(heading) else "", *map(proposed_field, ends))
+    return next(filter(None, likely), "")
+
+
+def is_for_prices(heading: str) -> bool | None:
+    """Whether a heading says that prices stand below it, None where it says neither that nor anything else.
+
+    >>> [is_for_prices(heading) for heading in ("Preis/kg", "Kartonpreis", "Stück/Karton", "je kg")]
+    [True, True, False, None]
+    """
+    words = re.findall(r"[^\W_]+", plain_words(heading))
+    if any(word in HEADINGS["price"] or word.endswith("preis") for word in words):
+        return True
+    before = heading_key(heading).split("_")
+    other = any(word in _NO_PRICES or word in UNIT_WORDS or word in PIECE_WORDS for word in before)
+    return False if other else None
 
 
 def is_pack_word(word: str) -> bool:

@@ -1,14 +1,17 @@
 """A supplier's own list read with its names file: the same rows for whoever asks, with no question."""
 
+import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.cell_tables import cell_text, read_row
+from raworder.reading.currencies import money_signs
 from raworder.reading.files import NamedFile
 from raworder.reading.foreign_lists import (
     NAMED_FIELDS,
+    PRICES,
     Columns,
     find_basis_column,
     find_checks,
@@ -66,6 +69,19 @@ def matched_list(
     layout = layout_of(table, columns, names.layout)
     gone = tuple(book.gone(rows))
     return SupplierList(table.file, rows, table.day, names.supplier, gone, layout, table.unread)
+
+
+def list_currencies(file: NamedFile, layout: ListLayout, notes: Notes) -> frozenset[str]:
+    """The currencies that all money signs by a list's prices can mean, by their codes; none where it shows none."""
+    table = read_foreign_list(file, notes, layout)
+    if table is None:
+        return frozenset()
+    headings = [layout.columns[field] for field in PRICES if field in layout.columns]
+    places = [place for heading in headings if (place := table.column(heading)) is not None]
+    texts = [text for place in places for text in (table.headings[place], *(c.value for c in table.cells(place)))]
+    signs = money_signs()
+    # a cell of many has the same sign as the others, so that each is looked at once
+    return signs.codes_in(" ".join({signs.money_in(text) for text in texts}))
 
 
 def columns_of(table: ForeignList, layout: ListLayout, notes: Notes) -> Columns | None:
@@ -135,18 +151,24 @@ def complete_columns(
     )
 
 
+def _shows_decimal_mark(table: ForeignList, by_field: Mapping[str, int]) -> bool:
+    """Whether any pack or price is written with a mark: whole numbers say nothing of the next list's."""
+    cells = (cell for field in ("pack", "price") if field in by_field for cell in table.cells(by_field[field]))
+    return any(not cell.number and re.search("[0-9][.,][0-9]", cell.value) for cell in cells)
+
+
 def layout_of(table: ForeignList, columns: Columns, layout: ListLayout) -> ListLayout:
-    """The layout of the list with all that has been found out about it."""
+    """The layout of the list with all that has been found out about it, but for what its headings say themselves."""
     headings = {field: table.headings[place] for field, place in columns.by_field.items() if field in NAMED_FIELDS}
+    says_price = "per" in columns.by_field or heading_basis(headings["price"])
+    says_unit = heading_unit(headings.get("pack", ""))
     return replace(
         layout,
-        decimal=columns.decimal,
+        decimal=columns.decimal if _shows_decimal_mark(table, columns.by_field) else layout.decimal,
         columns=headings,
-        price_per=layout.price_per
-        if "per" in columns.by_field or not has_bare_prices(table, columns.by_field)
-        else columns.price_for,
-        second_price_per=columns.second_price_for if "second_price" in columns.by_field else "",
-        pack_unit=columns.pack_unit if has_bare_packs(table, columns.by_field) else layout.pack_unit,
+        price_per=layout.price_per if says_price or not has_bare_prices(table, columns.by_field) else columns.price_for,
+        second_price_per="" if heading_basis(headings.get("second_price", "")) else layout.second_price_per,
+        pack_unit=columns.pack_unit if not says_unit and has_bare_packs(table, columns.by_field) else layout.pack_unit,
     )
 
 
@@ -168,8 +190,8 @@ def read_named_list(  # noqa: PLR0913, PLR0917 - what a list is read with
     names = read_names_file(names_path, notes, form.at("names")) if names_path else None
     if path is None or names is None:
         return UNREAD
-    said = {field: getattr(form, field) for field in ("separator", "decimal", "encoding", "sheet") if form.says(field)}
-    file = NamedFile(path, form.at("file"), form.file)
+    said = {field: getattr(form, field) for field in ("separator", "decimal", "encoding") if form.says(field)}
+    file = NamedFile(path, form.at("file"), form.file, form.sheet if form.says("sheet") else None)
     names = replace(names, layout=replace(names.layout, **said))
     found = read_supplier_list(file, names, currency.code, notes, cut_names)
     if found is None:

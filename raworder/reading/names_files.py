@@ -39,6 +39,7 @@ class ColumnsForm(Form):
     noun: ClassVar[str] = "`columns`"
     cut: Name | None = Field(None, description="The name of what is sold.")
     code: Name | None = Field(None, description="The supplier's code.")
+    count: Name | None = Field(None, description="How many packs a case has, where `pack` is one of them.")
     pack: Name | None = Field(None, description="What is bought as one.")
     price: Name | None = Field(None, description="The price.")
     per: Name | None = Field(None, description="What the price is for, where a column of its own says it.")

@@ -23,7 +23,7 @@ from raworder.reading.list_words import (
 from raworder.trade.supplier_list import ListedPack
 from raworder.trade.units import GRAMS_PER, UnitError, decimal_text
 
-NUMBER, UNIT, TIMES_SIGN, RANGE, DASH, ABOUT, OF, NEXT, PACKED = "n", "u", "x", "r", "-", "~", "o", "=", "p"
+NUMBER, UNIT, TIMES_SIGN, RANGE, DASH, ABOUT, OF, NEXT, PACKED, PIECE = "n", "u", "x", "r", "-", "~", "o", "=", "p", "s"
 """The kinds of words in a pack, each as one letter, so that a pattern can tell what was written."""
 
 KINDS = (
@@ -32,7 +32,7 @@ KINDS = (
     (RANGE, TO),
     (ABOUT, ABOUT_WORDS | {"+/-"}),
     (OF, OF_WORDS),
-    (PACKED, PIECE_WORDS),
+    (PIECE, PIECE_WORDS),
     (DASH, frozenset("-\u2013\u2014\u2010\u2011\u2212")),
     (NEXT, frozenset("()[]=,;:|")),
     ("", frozenset(".'")),
@@ -42,10 +42,18 @@ KINDS = (
 _TOKEN = re.compile(r"[0-9]+(?:[.,'\u2019][0-9]+)*|\+/-|[^\W\d_]+|\S")
 _CAN_SIZE = re.compile(r"(?:^|[^0-9\s])\s*#\s*[0-9]")
 _FRACTION = re.compile(r"(?<![0-9.,x/])\s*(1/2|1/3|2/3|1/4|3/4)\s*(?:[a-z]|#)")
-_OF = re.compile(r"(?<=n)p*o(?=~*n)")
+_OF = re.compile(r"(?<=n)(?:[ps]*o)+(?=~*n)")
 _RANGE = re.compile(r"(?<=n)[r-](?=n)|(?<=nu)[r-](?=nu)")
-_HYPHEN = re.compile(r"(?<=[nup])-(?=[up])")
+_HYPHEN = re.compile(r"(?<=[nups])-(?=[ups])")
+_NO_NOUGHT = re.compile(r"(?:^|(?<=[\s/(*\u00d7~])|(?<=[0-9\s]x))(?=[.,][0-9])")
+_TIMES_AFTER_UNIT = re.compile(r"(?<=kg|lb|oz|[0-9]g)x(?=\s?[0-9])")
+_COUNT_OR_RANGE = re.compile(
+    r"[0-9]\s?-\s?[0-9.,]+\s?(?:kg|g|lbs?|oz|#)\.?\s(?:bags|packs|pks|pkgs|packages|rolls|chubs|tubes|tubs)"
+)
 _PART = re.compile(r"~*((?:nx)*)~*n(u?)(?:R~*n(u?))?~*((?:xn)*)")
+
+WIDEST_RANGE = 2
+"""How many times its least weight the most of a range may be, where it does not say that it is about (own choice)."""
 
 MOST_PACKS = 1_000
 """The most inner packs of one kind in a case: a larger number is no count of packs (own choice)."""
@@ -91,7 +99,7 @@ def read_pack_words(text: str, decimal: str, usual_unit: str = "") -> PackWords:
     >>> read_pack_words("approx. 12-15 lb", ".").pack.told
     'a pack of about 13.5 lb, 15 lb at most'
     """
-    said = plain_words(text.partition("@")[0])
+    said = _NO_NOUGHT.sub("0", _TIMES_AFTER_UNIT.sub(" x ", plain_words(text.partition("@")[0])))
     _refuse_two_meanings(said, text)
     tokens = [_token(word) for word in _TOKEN.findall(said)]
     kinds = _in_short("".join(kind for kind, _ in tokens))
@@ -113,6 +121,8 @@ def _refuse_two_meanings(said: str, text: str) -> None:
     if match := _FRACTION.search(said):
         count, each = match[1].split("/")
         raise UnitError(f"`{text}` can be a part of one, or {count} of {each}", "ask what it weighs")
+    if _COUNT_OR_RANGE.search(said):
+        raise UnitError(f"`{text}` can be a range, or so many packs of that weight", "ask what it weighs")
 
 
 def _token(word: str) -> tuple[str, str]:
@@ -140,8 +150,12 @@ def _parts(kinds: str, numbers: Sequence[Fraction], units: Sequence[str], text: 
     for piece in kinds.split(NEXT):
         mine, numbers = numbers[: piece.count("n")], numbers[piece.count("n") :]
         named, units = units[: piece.count("u")], units[piece.count("u") :]
-        bare = piece.replace(PACKED, "")
-        if re.fullmatch(r"~*np+", piece) or not bare.strip(ABOUT):
+        bare = piece.replace(PACKED, "").replace(PIECE, "")
+        if re.fullmatch(r"~*n[ps]+", piece):
+            if PIECE not in piece and mine[0] > 1:
+                raise UnitError(f"`{text}` counts packs, and can weigh that much each or in all", "ask what it weighs")
+            continue
+        if not bare.strip(ABOUT):
             continue
         match = _PART.fullmatch(bare)
         if match is None or len(set(named)) > 1:
@@ -158,6 +172,8 @@ def _part(match: re.Match[str], numbers: Sequence[Fraction], unit: str, text: st
     if not 0 < weights[0] <= weights[-1]:
         raise UnitError(f"`{text}` is no weight", "ask what it weighs")
     about = ABOUT in match[0] or len(weights) > 1
+    if ABOUT not in match[0] and weights[-1] > WIDEST_RANGE * weights[0]:
+        raise UnitError(f"`{text}` can be a range, or so many packs of that weight", "ask what it weighs")
     whole = tuple(int(count) for count in counts if count != 1)
     return _Part(whole, weights[0], weights[-1], unit, about)
 

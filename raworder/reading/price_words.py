@@ -5,6 +5,7 @@ A word where a price should be says that there is none today; it is never an off
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -15,11 +16,13 @@ from raworder.reading.list_words import (
     PIECE_WORDS,
     SOLD_HEADINGS,
     SOLD_OUT_HEADINGS,
+    SOLD_OUT_WORDS,
     SOLD_WORDS,
     TICKS,
     UNIT_WORDS,
     heading_key,
     is_case_word,
+    is_for_prices,
     is_pack_word,
     plain_words,
     read_listed_number,
@@ -31,7 +34,7 @@ from raworder.trade.units import BASES_G, Currency, UnitError, decimal_text, rea
 PIECE = "piece"
 """What a price is for that is for one of what may be several in a case."""
 
-_NUMBER = r"[0-9]+(?:[.,'\u2019][0-9]+)*"
+_NUMBER = r"(?:[0-9]+(?:[.,'\u2019][0-9]+)*|[.,][0-9]{2})"
 _PER = r"(?:/|\bper\b|\bje\b|\bpro\b|\bpar\b|\bpor\b|\ble\b|\bla\b|\bel\b)"
 _BASIS = r"(?:1\s*)?(?P<{}>100\s*g|#|[^\W\d_]+)\.?"
 _PRICE = re.compile(
@@ -41,6 +44,12 @@ _PRICE = re.compile(
 
 _SPACED = re.compile(r"(?<=[0-9])[ \u00a0\u202f](?=[0-9]{3}(?![0-9]))")
 """A space between thousands."""
+
+_SIGN_AS_MARK = re.compile(r"[0-9][€$£][0-9]")
+"""A sign of a currency that stands for the decimal mark, as in `12€90`."""
+
+_OPEN_PACKS = frozenset("pack pk pkg package packung pck".split())
+"""What can be the case or a pack in it."""
 
 
 class NotSoldNow(Exception):  # noqa: N818 - it says something of a row, and is no error
@@ -67,6 +76,8 @@ def read_price_words(text: str, decimal: str, money: Money) -> PriceWords:
     """The price in a cell; NotSoldNow for a word in its place, UnitError for what cannot be read as money."""
     if not re.search("[0-9]", text.rpartition("@")[2]):
         raise NotSoldNow(f"`{text}` stands where the price should be")
+    if _SIGN_AS_MARK.search(text):
+        raise UnitError(f"`{text}` is not understood as a price", "")
     own = money.signs.without_own_money(text.rpartition("@")[2], money.currency.code)
     if other := money.signs.other_money(own, money.currency.code):
         raise UnitError(f"`{text}` has the sign `{other}`, and the currency is {money.currency.code}", "")
@@ -76,7 +87,8 @@ def read_price_words(text: str, decimal: str, money: Money) -> PriceWords:
     )
     if match is None or (match["first"] and match["last"]):
         raise UnitError(f"`{text}` is not understood as a price", "")
-    number = read_listed_number(match["number"], decimal)
+    written = match["number"]
+    number = read_listed_number(written if written[0].isdigit() else f"0{written}", decimal)
     if not number:
         raise NotSoldNow(f"its price is `{text}`")
     word = match["first"] or match["last"] or ""
@@ -89,8 +101,10 @@ def price_basis(word: str, text: str) -> str:
         return "100 g"
     if UNIT_WORDS.get(word, "") in BASES_G:
         return UNIT_WORDS[word]
-    if is_case_word(word):
+    if is_case_word(word) and word not in _OPEN_PACKS:
         return "pack"
+    if word == "ct":
+        raise UnitError(f"`{text}` can be a price in cents, or for a piece", "")
     if is_pack_word(word) or word in PIECE_WORDS:
         return PIECE
     raise UnitError(f"`{text}` is for `{word}`, which is not understood", "")
@@ -111,15 +125,21 @@ def read_basis(text: str) -> str:
 def heading_basis(heading: str) -> str:
     """What a heading says its prices are for; empty where it does not say.
 
-    >>> heading_basis("Preis/kg"), heading_basis("Price per 100 g"), heading_basis("je Gebinde"), heading_basis("Preis")
-    ('kg', '100 g', 'pack', '')
+    >>> [heading_basis(text) for text in ("Preis/kg", "Price per 100 g", "je Gebinde", "Price (LB)", "Kartonpreis")]
+    ['kg', '100 g', 'pack', 'lb', 'pack']
+    >>> [heading_basis(text) for text in ("Preis", "Stück/Karton")]
+    ['', '']
     """
-    said = plain_words(heading)
-    match = re.search(rf"{_PER}\s*{_BASIS.format('word')}", said) or re.fullmatch(r".*(?P<word>kilo)preis.*", said)
-    try:
-        return price_basis(match["word"], heading) if match else ""
-    except UnitError:
+    prices, said = is_for_prices(heading), plain_words(heading)
+    if prices is False:
         return ""
+    match = re.search(rf"{_PER}\s*{_BASIS.format('word')}", said)
+    words = [match["word"]] if match else re.findall(r"[^\W\d_]+", said.replace("preis", " preis ") if prices else "")
+    found: set[str] = set()
+    for word in words:
+        with suppress(UnitError):
+            found.add(price_basis(word, heading))
+    return found.pop() if len(found) == 1 else ""
 
 
 def one_price(words: PriceWords, usual: str, pack: ListedPack | None, text: str) -> PriceWords:
@@ -174,11 +194,14 @@ class SoldColumn:
         """Raise NotSoldNow where the cell says so, and UnitError where nobody can tell."""
         said, key = word_key(text), heading_key(self.heading)
         turned = key in SOLD_OUT_HEADINGS
+        if said not in map(word_key, self.sold_words) and says_sold_out(text):
+            raise NotSoldNow(f"`{self.heading}` says `{text}`")
         if not said:
             if self.ticks and not turned:
                 raise NotSoldNow(f"`{self.heading}` has no tick")
             return
         sold = self._means_sold(said, key in SOLD_HEADINGS or turned)
+        sold = _is_in_stock(text) if sold is None else sold
         if sold is None:
             raise UnitError(
                 f"`{text}` under `{self.heading}` does not say whether it is sold now",
@@ -195,4 +218,25 @@ class SoldColumn:
             return False
         if said in TICKS:
             return True if ticks_mean_yes else None
-        return True if said in SOLD_WORDS or re.fullmatch(r"[1-9][0-9]*", said) else None
+        return True if said in SOLD_WORDS else None
+
+
+_STOCK = re.compile(r"[<>~]?\s?(?P<number>[0-9]+(?:,[0-9]+|[.][0-9]+(?=\s?[^\W\d])|[.]0+)?)\s?(?P<what>[^\W\d_]*)\.?")
+
+
+def _is_in_stock(text: str) -> bool | None:
+    """Whether a cell counts what is in stock; None where it counts nothing: `15.03` can be a day."""
+    match = _STOCK.fullmatch(plain_words(text))
+    if match is None or not (match["what"] in {"", *UNIT_WORDS, *PIECE_WORDS} or is_pack_word(match["what"])):
+        return None
+    return any(sign in "123456789" for sign in match["number"])
+
+
+def says_sold_out(text: str) -> bool:
+    """Whether a text says, in whatever other words, that something is sold out.
+
+    >>> [says_sold_out(text) for text in ("Rinderherz (AUSVERKAUFT)", "z.Zt. nicht lieferbar", "lieferbar", "nein")]
+    [True, True, False, False]
+    """
+    said = f"_{word_key(text)}_"
+    return any(f"_{words}_" in said for words in SOLD_OUT_WORDS)

@@ -7,7 +7,7 @@ import re
 import warnings
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 from decimal import Decimal
@@ -148,6 +148,20 @@ def read_sheet(file: NamedFile, notes: Notes) -> Sheet | None:
         return None
 
 
+def sheet_names(file: NamedFile) -> tuple[str, ...]:
+    """The names of a workbook's sheets that are not hidden; none where it cannot be opened."""
+    notes = Notes()
+    data = file_bytes(file.path, file.place, notes)
+    if data is None or not _is_readable(data, file, notes):
+        return ()
+    _demand_safe_xml()
+    # a damaged workbook can fail anywhere in the library, and is told of when it is read
+    with suppress(Exception), warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return _Workbook(drop_chart_sheets(data), file, notes).names()
+    return ()
+
+
 def _demand_safe_xml() -> None:
     """Make sure that the library reads XML with defusedxml, as workbooks come from strangers."""
     from openpyxl.xml import DEFUSEDXML  # type: ignore[import-untyped]  # it ships no types
@@ -225,6 +239,11 @@ class _Workbook:
             sheet = Sheet(self.file.path.as_posix(), named, rows, merged_cells(xml))
             self._warn_of_unread(sheet, xml)
             return sheet
+
+    def names(self) -> tuple[str, ...]:
+        """The names of the sheets that are not hidden."""
+        with closing(self._open_workbook(data_only=True)) as saved:
+            return tuple(sheet.title for sheet in saved.worksheets if sheet.sheet_state == "visible")
 
     def _with_formulas(self, saved: Any) -> dict[int, dict[int, SheetCell]] | None:
         """The rows of a sheet with formulas, read for values and for formulas side by side."""

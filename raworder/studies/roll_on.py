@@ -11,12 +11,12 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import takewhile
 from pathlib import Path
-from types import MappingProxyType
 
 from raworder.giving_way.yaml_text import percent_text, quoted_text
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.located import Entries, Items, Node, Text, locate
 from raworder.reading.names import fold_name
+from raworder.reading.newer_lists import newer_list
 from raworder.reading.notes import Notes
 from raworder.reading.offers import cut_as_said
 from raworder.reading.quantities import read_days
@@ -465,46 +465,3 @@ def _targets_text(node: Node | None, carried: tuple[CarriedRange, ...]) -> str:
     for range_ in carried:
         fields[folded.get(range_.part, range_.part)] = _range(range_)
     return f"{{{', '.join(f'{key}: {value}' for key, value in fields.items())}}}"
-
-
-def newer_list(folder: Path, file: str) -> str:
-    """The file beside a price list that has its name but for a later day or month; empty for none.
-
-    >>> newer_list(Path("nowhere"), "northfold-2027-02.csv")
-    ''
-    """
-    named = folder / file
-    stem, numbers = _name_and_numbers(named)
-    newest, name = numbers, ""
-    for other in sorted(named.parent.glob(f"*{named.suffix}")) if named.parent.is_dir() else ():
-        if (found := _name_and_numbers(other))[0] == stem and found[1] > newest:
-            newest, name = found[1], other.relative_to(folder).as_posix()
-    return name
-
-
-def _name_and_numbers(path: Path) -> tuple[str, tuple[int, ...]]:
-    """The letters of a file's name, and the numbers in it, months by name among them; years first.
-
-    >>> _name_and_numbers(Path("mill-feb-2027.csv")) < _name_and_numbers(Path("Mill mar 2027.csv"))
-    True
-    """
-    pieces = [_MONTHS.get(piece, piece) for piece in re.findall(r"[^\W\d_]+|[0-9]{1,9}", path.stem.casefold())]
-    numbers = [int(piece) for piece in pieces if piece.isdecimal()]
-    letters = "".join(piece for piece in pieces if not piece.isdecimal())
-    return letters, tuple(sorted(numbers, key=lambda number: number < _A_YEAR))
-
-
-_A_YEAR = 1900
-_MONTHS: Mapping[str, str] = MappingProxyType({
-    word: str(number)
-    for number, words in enumerate(
-        (
-            "jan january januar", "feb february februar", "mar march mrz mär märz maerz", "apr april", "may mai",
-            "jun june juni", "jul july juli", "aug august", "sep sept september", "oct october okt oktober",
-            "nov november", "dec december dez dezember",
-        ),
-        1,
-    )
-    for word in words.split()
-})  # fmt: skip
-"""Months as file names call them, in English and German."""

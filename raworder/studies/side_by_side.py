@@ -72,7 +72,7 @@ def effect_of_lists(old: Scenario, new: Scenario, ask: Ask) -> Iterator[Block]:
     orders = find_orders({"old": old, "new": new}, ask)
     if not {"old", "new"} <= orders.keys():
         return
-    first, second = _Variant("the old list", old, orders["old"]), _Variant("The new list", new, orders["new"])
+    first, second = _Variant("The old list", old, orders["old"]), _Variant("The new list", new, orders["new"])
     before, after = first.found.order, second.found.order
     if not isinstance(before, Plan) or not isinstance(after, Plan):
         yield _costs((first, second))

@@ -56,6 +56,29 @@ def compared(folder: Path, *options: str, old: str = "old.csv", new: str = "new.
     return told("changes", folder / old, folder / new, *named)
 
 
+@pytest.mark.slow
+def test_the_names_file_beside_a_list_and_its_money_are_found(folder: Path) -> None:
+    (folder / "erlenhof.names.yaml").rename(folder / "new.names.yaml")
+    ended = compared(folder)
+    assert ended.code == 0, ended.stderr
+    assert "Of your items (5): 1 gone" in ended.stdout
+    for name in ("old.csv", "new.csv"):
+        text = (folder / name).read_text(encoding="utf-8")
+        (folder / name).write_text(text.replace(" €", " $"), encoding="utf-8")
+    assert "the sign on the lists is that of several currencies" in compared(folder).stderr
+    for name in ("old.csv", "new.csv"):
+        text = (folder / name).read_text(encoding="utf-8")
+        (folder / name).write_text(text.replace(" $", ""), encoding="utf-8")
+    assert "nothing says what the prices are in" in compared(folder).stderr
+    assert "nope.csv" in compared(folder, old="nope.csv").stderr
+
+
+def test_scenarios_are_not_taken_for_lists(folder: Path) -> None:
+    ended = compared(folder, old="mine.yaml", new="yours.yaml")
+    assert ended.code == 2
+    assert "for scenarios: raworder compare" in ended.stderr
+
+
 BOTH = ("--names", "erlenhof.names.yaml", "--currency", "EUR")
 
 
@@ -115,7 +138,6 @@ def test_files_hold_every_change(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("options", "says"),
     [
-        (("--names", "erlenhof.names.yaml"), "add --currency"),
         (("--names", "nowhere.names.yaml", "--currency", "EUR"), "there is no file"),
         (("--currency", "EUR"), "nothing says which column"),
         (("--names", "old.csv", "--currency", "EUR"), "error["),

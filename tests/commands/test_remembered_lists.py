@@ -5,8 +5,10 @@
 
 from pathlib import Path
 
+import openpyxl  # type: ignore[import-untyped]  # it ships no types
 import pytest
 
+from raworder.commands import console
 from raworder.reading.scenario_file import read_scenario
 from tests.commands.running import Ended, told
 
@@ -217,3 +219,51 @@ def test_a_sheet_is_named_where_there_are_several(tmp_path: Path, sheet: tuple[s
     assert ended.code == code, ended.stderr
     if not code:
         assert cuts(tmp_path, "january") == ["beef heart"]
+
+
+@pytest.fixture
+def terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is typed is typed by a person."""
+    monkeypatch.setattr(console, "is_interactive", lambda: True)
+
+
+def month(folder: Path, name: str, text: str, *answers: str) -> Ended:
+    """A scenario begun from a list with the names file of the first month, these answers being typed."""
+    (folder / f"{name}.csv").write_text(text, encoding="utf-8")
+    options = ("--from", folder / f"{name}.csv", "--names", folder / "x.names.yaml", "--supplier", "Tannhof")
+    typed = "".join(f"{answer}\n" for answer in answers)
+    return told("start", folder / f"{name}.yaml", *MAPLE, *options, typed=typed)
+
+
+@pytest.mark.slow
+@pytest.mark.usefixtures("terminal")
+def test_a_heading_with_another_month_is_the_one_question(folder: Path) -> None:
+    first = "Nr;Artikel;Gebinde;Preis Februar/kg\n1;Rinderherz;10 kg;4\n"
+    assert month(folder, "first", first, "", "", "", "", "1").code == 0
+    assert "decimal" not in (folder / "x.names.yaml").read_text(encoding="utf-8")  # whole prices do not show one
+    second = "Nr;Artikel;Gebinde;Preis März/Gebinde\n1;Rinderherz;10 kg;40,50\n"
+    ended = month(folder, "second", second, "")
+    assert (ended.code, ended.stdout.count("]: ")) == (0, 1), ended.stderr
+    scenario = read_scenario(folder / "second.yaml").scenario
+    assert scenario is not None
+    assert [str(offer.steps[0].listed) for offer in scenario.offers] == ["40.50"]
+
+
+@pytest.mark.slow
+def test_a_sheet_with_another_month_is_found_by_its_columns(folder: Path) -> None:
+    for name, title in (("first", "Februar"), ("second", "März")):
+        book = openpyxl.Workbook()
+        for row in (("Artikel", "Gebinde", "Preis/kg"), ("Rinderherz", "10 kg", 3.5)):
+            book.active.append(row)
+        book.active.title = title
+        book.create_sheet("Liefertage").append(("Montag", "Oberpfalz"))
+        book.save(folder / f"{name}.xlsx")
+    columns = ("--column", "cut=Artikel", "--column", "pack=Gebinde", "--column", "price=Preis/kg")
+    named = ("--names", folder / "x.names.yaml", "--supplier", "Tannhof")
+    more = (*columns, "--match", "rinderherz=beef heart", "--sheet", "Februar")
+    assert told("start", folder / "first.yaml", *MAPLE, "--from", folder / "first.xlsx", *named, *more).code == 0
+    ended = told("start", folder / "second.yaml", *MAPLE, "--from", folder / "second.xlsx", *named)
+    assert ended.code == 0, ended.stderr
+    assert cuts(folder, "second") == ["beef heart"]
+    wrong = told("start", folder / "third.yaml", *MAPLE, "--from", folder / "second.xlsx", *named, "--sheet", "Februar")
+    assert "has no sheet `Februar`" in wrong.stderr

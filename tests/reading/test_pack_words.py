@@ -59,6 +59,15 @@ READ = (
     ("10 kg (ca. 20 Stück)", ",", "10 kg", "", 1),
     ("1.000 g", ",", "1 kg", "", 1),
     ("4/6/12 oz", ".", "18 lb", "", 24),
+    ("24/.5 LB", ".", "12 lb", "", 24),
+    ("4 Btl/Kt à 2,5 kg", ",", "10 kg", "", 4),
+    ("2.5kgx4", ".", "10 kg", "", 4),
+    ("10 zakken van 1 kg", ",", "10 kg", "", 10),
+    ("6/5 lb chubs", ".", "30 lb", "", 6),
+    ("sac 5 kg", ",", "5 kg", "", 1),
+    ("1 Karton = 10 kg", ",", "10 kg", "", 1),
+    ("ca. 2-5 kg", ",", "about 3.5 kg", "5 kg", 1),
+    ("38-42 lb case", ".", "about 40 lb", "42 lb", 1),
 )
 REFUSED = (
     ("10 kg (4x2,4)", "does not add up: 10 kg is not 9.6 kg"),
@@ -78,6 +87,10 @@ REFUSED = (
     ("2,5 x 4 kg", "counts no whole packs"),
     ("5", "has no unit"),
     ("a.A.", "says no weight"),
+    ("5 kg/Beutel, 2 Beutel/Karton", "can weigh that much each or in all"),
+    ("2,5 kg (4 Beutel)", "can weigh that much each or in all"),
+    ("4-10 lb", "can be a range, or so many packs"),
+    ("4-5 lb bags", "can be a range, or so many packs"),
     ("2.5 kg", "does not fit this list's decimal mark, a comma"),
 )  # the list's decimal mark is a comma
 

@@ -142,6 +142,10 @@ def test_two_prices_agree_but_for_rounding(pack: ListedPack, per_kg: str, per_pa
         ("Bestand", False, "ab März", "nobody knows"),
         ("Bestand", False, "Ladenhüter", "sold"),
         ("Bestand", False, "bald", "not now"),
+        ("Bestand", False, "limited", "sold"),
+        ("Bestand", False, "0,0 kg", "not now"),
+        ("Bestand", False, "15.03", "nobody knows"),
+        ("Ausverkauft", False, "ausverkauft", "not now"),
     ],
 )
 def test_what_is_not_sold_now_is_told_from_what_nobody_can_read(

@@ -12,8 +12,9 @@ from pathlib import Path
 
 import pytest
 
+from raworder.reading.newer_lists import newer_list
 from raworder.reading.scenario_file import read_scenario_text
-from raworder.studies.roll_on import News, RolledOn, dogs_to_weigh, newer_list, restore_asked, roll_on
+from raworder.studies.roll_on import News, RolledOn, dogs_to_weigh, restore_asked, roll_on
 from raworder.trade.kept import BatchAccount, EntryKind, KeptBag, Loss, Lot, NewLot, PartGot, Stock, Weighing
 from raworder.trade.scenario import Scenario
 from tests.planned import LARGEST, NAMES, SCENARIOS, SLOW
