@@ -112,6 +112,7 @@ class _Feeding:
     def _feed_day(self, dog: Dog, day: date, days: int) -> bool:
         """Whether the dog has enough on that day, with the bags that it is given now."""
         due, most_short = daily_need(dog) * days, (1 - FED_FROM) * daily_need(dog)
+        over = self._got[dog.name] - (due - daily_need(dog))
         while bag := self._next_bag(dog):
             amount, got = self._amount(bag, dog), self._got[dog.name]
             if got + amount / 2 > due and due - got <= most_short:
@@ -123,7 +124,7 @@ class _Feeding:
             self._put_back(dog)
             return False
         self.until[dog.name] = day
-        self._note_day(dog, day)
+        self._note_day(dog, day, over)
         return True
 
     def _put_back(self, dog: Dog) -> None:
@@ -132,11 +133,16 @@ class _Feeding:
         self.regiven = [given for given in self.regiven if given not in back]
         self.left = sorted([*self.left, *(given.bag for given in back)], key=_order)
 
-    def _note_day(self, dog: Dog, day: date) -> None:
-        """Write the day beside the bags that were given for it; where there is none, beside the one before."""
+    def _note_day(self, dog: Dog, day: date, over: Fraction) -> None:
+        """Write the day beside the bags that were given for it, and beside the one before where much of it is over.
+
+        Else there would be two bags on one day, and one on the next.
+        """
         mine = [place for place, given in enumerate(self.regiven) if given.dog == dog.name]
         new = [place for place in mine if not self.regiven[place].days]
-        for place in new or mine[-1:]:
+        before = [place for place in mine if place not in new][-1:]
+        halved = [place for place in before if over * 3 > daily_need(dog) and len(self.regiven[place].days) == 1]
+        for place in (*halved, *new) or before:
             given = self.regiven[place]
             self.regiven[place] = Regiven(given.bag, given.dog, (*given.days, day))
 

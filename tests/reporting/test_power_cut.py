@@ -77,10 +77,12 @@ def test_what_owners_fetch_or_have_at_home_keeps_the_freezer_of_all_no_colder() 
     owners = (Owner("Ines", room_g=4_000), Owner("Tomas", collects=TODAY))
     shared = replace(SCENARIO, room_g=4_800, owners=owners)
     # of 4800 g Ines has 7 bags of 300 g and 300 g of liver, Tomas 7 bags of 200 g: 1000 g are left
-    assert "21 % full, less than half" in this_freezer(power_cut(shared, STOCK, COLD, 20))
+    assert "21 % full. If nothing else is in it, count on less than 24 hours" in this_freezer(
+        power_cut(shared, STOCK, COLD, 20)
+    )
     at_home = power_cut(shared, of_owner(STOCK, "Ines"), COLD, 20, "Ines")
-    assert "60 % full, which is not all: count on 24 hours." in this_freezer(at_home)  # 2400 of 4000 g
-    assert "look how full it is" in this_freezer(power_cut(shared, of_owner(STOCK, "Tomas"), COLD, 20, "Tomas"))
+    assert "60 % full: count on 24 hours, as if half full." in this_freezer(at_home)  # 2400 of 4000 g
+    assert "Look how full it is" in this_freezer(power_cut(shared, of_owner(STOCK, "Tomas"), COLD, 20, "Tomas"))
 
 
 def test_everything_is_thrown_away_at_once_only_where_it_lies_in_one_freezer() -> None:

@@ -47,8 +47,8 @@ def test_days_between_stay_in_one_line_and_the_book_can_be_told_at_once() -> Non
     document = traced(*some)
     assert points(document, "keep_back")[0] == "Bags 8, 10-11, 14 of Maple, Sat 13 to Fri 19 Feb, batch 270206-1A2B."
     assert points(document, "recall")[-1] == (
-        'Then tell the book: `raworder note SCENARIO "bags 8, 10-11, 14 of batch 270206-1A2B thrown away" '
-        '"lot 1 thrown away"`.'
+        'Then tell the book, or the next plan feeds it: `raworder note SCENARIO "lot 1 thrown away" '
+        '"bags 8, 10-11, 14 of batch 270206-1A2B thrown away"`.'
     )
     for note in points(document, "recall")[-1].split('"')[1::2]:
         assert read_note(note, SMALL)

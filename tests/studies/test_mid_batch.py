@@ -6,6 +6,7 @@ A small judge of its own looks at invented bags and dogs. **Source:** the senten
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from fractions import Fraction
 from random import Random
 
 import pytest
@@ -68,6 +69,21 @@ def judge(bags: Sequence[NewBag], scenario: Scenario, changed: Changed, shared: 
     for bag in bags:
         stays = bag.dog not in changed.gone | changed.ill and not changed.is_away(bag)
         assert (bag.label in accounted) == (bag.feed_on >= changed.day and not stays)
+
+
+def test_no_day_has_two_whole_bags_where_bags_are_a_little_small() -> None:
+    bags = [a_bag(day + 1, "Maple", day, {"beef trim": 540}) for day in range(14)]
+    changed = Changed(on(0), gone=frozenset({"Maple"}), joins=(b.a_dog("Neo", daily_g=600),))
+    shared = share_bags(bags, a_kitchen("Maple"), changed)
+    judge(bags, a_kitchen("Maple"), changed, shared)
+    eaten_g = {day: Fraction(0) for given in shared.regiven for day in given.days}
+    for given in shared.regiven:
+        for day in given.days:
+            eaten_g[day] += Fraction(540, len(given.days))
+    *days, last = sorted(eaten_g)
+    assert all(500 <= eaten_g[day] <= 810 for day in days)
+    assert eaten_g[last] == 1_080  # there is no day after it to halve a bag for
+    assert len(eaten_g) == 12
 
 
 def test_a_dog_that_joins_eats_the_bags_of_one_that_left() -> None:

@@ -275,7 +275,7 @@ def test_where_weights_are_in_pounds_a_new_weight_is_too() -> None:
 def test_a_ration_that_does_not_grow_with_the_dog_is_asked_about(ration: str, asks: bool) -> None:
     text = GROWING.replace("ration: 5 %", f"ration: {ration}").replace("    weight_by_end: 15 kg\n", "")
     found = rolled(text, replace(some_news(read(text)), weights={"Clover": "16 kg"}))
-    assert ("ask what Clover needs at its new weight" in found.to_do) is asks
+    assert ("ask the veterinarian what Clover needs at its new weight" in found.to_do) is asks
 
 
 def test_a_weighing_from_before_the_last_batch_is_no_news() -> None:
