@@ -33,7 +33,7 @@ STAGES: Mapping[str, Mapping[str, tuple[str, str]]] = MappingProxyType(
         "Plan": {
             "plan": ("planning.plan", "Find the cheapest order, and what to look at first."),
             "compare": ("questions.compare", "Compare suppliers, or several scenarios."),
-            "changes": ("questions.changes", "Find out what changed on a supplier's list, and what that costs."),
+            "changes": ("questions.changes", "Find out what changed on a supplier's list, and its cost."),
             "reasons": ("questions.reasons", "Find out why there is no plan, and what would help."),
         },
         "Shop": {
@@ -63,12 +63,12 @@ STAGES: Mapping[str, Mapping[str, tuple[str, str]]] = MappingProxyType(
         },
         "Month after month": {
             "enter": ("book_entries.enter", "Enter a batch in the book: bought, paid and filled into bags."),
-            "note": ("book_entries.note", "Tell the book what happened: a weighing, a bag thrown away, a mistake."),
+            "note": ("book_entries.note", "Tell the book what happened: weighings, bags, lots, mistakes."),
             "stock": ("month.stock", "Find out what is in the freezer, and for how long it is enough."),
             "next": ("following.following", "Write the next scenario, with everything rolled on."),
             "history": ("month.history", "Find out what a cut has cost, and whether it is dear now."),
             "weights": ("month.weights", "Find out how dogs' weights change, and what to feed next."),
-            "trace": ("month.trace", "Find out which bags hold something, as in a recall, and who ate of it."),
+            "trace": ("month.trace", "Find out which bags hold what is recalled, and who ate of it."),
             "powercut": ("month.powercut", "Find out what to do in a power cut, and what the freezer holds."),
             "book": ("book_entries.book", "List all that was entered in the book."),
         },

@@ -218,8 +218,9 @@ def _batch_text(account: "BatchAccount", unit: str) -> str:
     """A batch in one sentence."""
     from raworder.trade.units import grams_text
 
-    bought_g, used_g = sum(lot.grams for lot in account.lots), sum(lot.used_g for lot in account.lots)
-    left = f", {grams_text(bought_g - used_g, unit)} of it left over" if bought_g > used_g else ""
+    bought_g = sum(lot.grams for lot in account.lots)
+    left_g = sum(max(lot.grams - lot.used_g - lot.rest_g, 0) for lot in account.lots)
+    left = f", {grams_text(left_g, unit)} of it left over" if left_g else ""
     bought = f"{grams_text(bought_g, unit)} bought for {account.paid} {account.currency}{left}"
     return f"batch {account.number}, {account.title}: {bought}; {len(account.bags)} bags"
 
@@ -230,7 +231,7 @@ def _batch_text(account: "BatchAccount", unit: str) -> str:
 @names_book
 @names_day
 def note(scenario: Path, words: Sequence[str], book: Path | None, day: date) -> None:
-    """Tell the book what happened: a weighing, a bag thrown away, a mistake.
+    """Tell the book what happened: weighings, bags, lots, mistakes.
 
     Each in quotes: "Maple weighs 22.4 kg", "bags 12-15 thrown away", "bag 7 kept", "lot 3 holds 450 g", "lot 3 is
     marked L2217", "found 500 g of beef heart", "everything thrown away", "entry 4 is wrong". All of them are entered,

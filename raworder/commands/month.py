@@ -67,7 +67,7 @@ def trace(  # noqa: PLR0913, PLR0917 - one parameter for each option
     day: date,
     where: Outputs,
 ) -> None:
-    """Find out which bags hold something, as in a recall, and who ate of it.
+    """Find out which bags hold what is recalled, and who ate of it.
 
     WORDS are a supplier, an item, a cut, `lot 3`, the mark on a pack, or the day it was bought; all of them must be
     true. With --bag the other way: what went into a bag, from whom and when.

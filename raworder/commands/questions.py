@@ -116,7 +116,7 @@ def changes(
     currency: str | None,
     **how: Any,
 ) -> None:
-    """Find out what changed on a supplier's list, and what that costs.
+    """Find out what changed on a supplier's list, and its cost.
 
     Item by item, by the supplier's code first and then by name: dearer, cheaper, in another pack, sold out, gone, new,
     and with earlier lists what is back. With a scenario, what your plan costs with the old list and with the new.
