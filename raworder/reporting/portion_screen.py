@@ -16,8 +16,8 @@ NEXT = (
     ("raworder portion FILE{options} --paper kitchen", "the whole kitchen page"),
     ("raworder labels FILE{options} --html labels.html", "labels for the bags"),
     ("raworder portion FILE{options} --all", "every figure behind this"),
+    ("raworder enter FILE{options}", "the bags are filled: into the book"),
 )
-AFTER_THE_SHOP = (("raworder enter FILE{options}", "the bags are filled: into the book"),)
 """What to do next: a command with the options that name this plan, and what it gives."""
 
 
@@ -41,7 +41,7 @@ def _blocks(book: BagBook, options: str) -> Iterator[Block]:
         yield from map(Paragraph, what_differs(book))
     yield then_points(book)
     yield day_table(book, "Bags by day")
-    commands = (*NEXT, *(AFTER_THE_SHOP if options else ()))
+    commands = NEXT[1:] if book.groups_dogs else NEXT  # the working order is what the kitchen page says of many dogs
     yield next_commands(tuple((command.format(options=options), gives) for command, gives in commands))
 
 

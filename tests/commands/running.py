@@ -29,6 +29,13 @@ CHANGES_OUTPUT = frozenset(
         "TERM",
     }
 )
+
+
+def before_next(screen: str) -> str:
+    """What a screen says before it names the next commands, which name the files of this plan."""
+    return screen.partition("\nNext\n")[0]
+
+
 COMMAND = """
 import signal, sys
 signal.signal(signal.SIGINT, signal.default_int_handler)

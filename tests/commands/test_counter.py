@@ -18,7 +18,7 @@ from raworder.commands.saving import hold_lock
 from raworder.studies import cures
 from raworder.trade.fingerprint import fingerprint
 from raworder.trade.plan import Cures, Plan
-from tests.commands.running import SCENARIOS, Ended, told
+from tests.commands.running import SCENARIOS, Ended, before_next, told
 
 SMALLEST, OWNER = SCENARIOS / "smallest.yaml", SCENARIOS / "owner.yaml"
 
@@ -58,7 +58,9 @@ def entries(record: Path) -> list[str]:
 
 @pytest.mark.slow
 def test_a_saved_plan_gives_the_same_papers_as_planning_again(saved: Path) -> None:
-    assert told("portion", SMALLEST, "--plan", saved) == told("portion", SMALLEST)
+    by_plan, anew = told("portion", SMALLEST, "--plan", saved), told("portion", SMALLEST)
+    assert (by_plan.code, before_next(by_plan.stdout)) == (anew.code, before_next(anew.stdout))
+    assert f"raworder labels FILE --plan {saved} --html labels.html" in " ".join(by_plan.stdout.split())
 
 
 @pytest.mark.slow

@@ -195,7 +195,7 @@ def test_a_cut_described_for_a_list_has_its_energy_and_is_fed_to_a_dog_fed_by_en
     """Without its energy a dog fed by energy would get none of it, and nothing else here is muscle without bone."""
     prices = file.parent / "nordhof.csv"
     prices.write_text("Artikel;Preis/kg\nchicken neck;2,40\nWurfmix;6,20\nlamb liver;4,80\nbeef kidney;3,60\n")
-    columns = ("Artikel", "Preis/kg", "", "", "")
+    columns = ("Artikel", "Preis/kg", "", "")
     own = ("own", "beef", "mince", "muscle", "12 %", energy)
     of_dog = ("Maple", "16 kg", *[""] * 7, "no")
     ended = typed(file, "EUR", "2027-02-06", "", "", *of_dog, "Nordhof", str(prices), *columns, *own, "")
