@@ -144,7 +144,6 @@ def test_what_to_do_next_is_about_the_replanned_bags(shop: Shop) -> None:
         options = " ".join(map(str, given))
         for command in (f"portion FILE {options} --paper kitchen", f"enter FILE {options}"):
             assert f"raworder {command}" in printed
-    assert "raworder enter" not in told("portion", shop.scenario).stdout
 
 
 @pytest.mark.slow
