@@ -51,13 +51,14 @@ class ReplanResult:
     """The answer after the shop, the scenario that it belongs to, and what the papers say about the shop.
 
     The scenario was made from `purchase`. `after` and `purchase` are None if all was bought as planned; the answer is
-    then the plan from before.
+    then the plan from before. `before` is the order as it was planned, where the receipt is the first for it.
     """
 
     scenario: Scenario
     answer: Answer
     after: AfterTheShop | None = None
     purchase: Purchase | None = None
+    before: Plan | None = None
 
 
 def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, and how to go on
@@ -84,7 +85,9 @@ def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, a
     result = shop.replan(as_it_is=as_it_is)
     remarks = (SUPPLEMENTS_AT_HOME,) if settled and settled.packs else ()
     after = _explain_cost(scenario, result, planned) if earlier is None else result.after
-    return replace(result, answer=_add_remarks(result.answer, remarks), after=after)
+    return replace(
+        result, answer=_add_remarks(result.answer, remarks), after=after, before=None if earlier else planned
+    )
 
 
 def _explain_cost(scenario: Scenario, result: ReplanResult, planned: Plan) -> AfterTheShop | None:

@@ -202,7 +202,8 @@ def _account(
     from raworder.reading.reference import cuts_by_name
     from raworder.trade.batch_account import batch_account, first_days, listed_prices, order_account
 
-    planned = order_account(checked, plan) if batch.purchase is None else None
+    before = batch.before if batch.purchase else plan
+    planned = order_account(checked, before) if before else None
     if planned is None and path.exists():
         with book_errors(), open_book(path) as kept:
             planned = kept.order_of(checked.title, checked.batch.starts)

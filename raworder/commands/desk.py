@@ -147,12 +147,16 @@ def _input_target(path: Path) -> Path:
 
 @dataclass(frozen=True, slots=True)
 class BatchAnswer:
-    """The batch that a command is about: scenario, answer, and after the shop what was bought and what came of it."""
+    """The batch that a command is about: scenario, answer, and after the shop what was bought and what came of it.
+
+    `before` is the order as it was planned before the shop, where that is known.
+    """
 
     scenario: "Scenario"
     answer: "Answer"
     purchase: "Purchase | None" = None
     after: "AfterTheShop | None" = None
+    before: "Plan | None" = None
 
     @property
     def plan(self) -> "Plan | None":

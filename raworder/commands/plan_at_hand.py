@@ -126,7 +126,7 @@ def _replan(
     left_s = seconds_left(time_limit_s)
     settings = Settings(time_limit_s=None if left_s is None else max(left_s, LEAST_S))
     replanned = replan_batch(scenario, receipt, settings, before, earlier, as_it_is=which.as_it_is)
-    return BatchAnswer(replanned.scenario, replanned.answer, replanned.purchase, replanned.after)
+    return BatchAnswer(replanned.scenario, replanned.answer, replanned.purchase, replanned.after, replanned.before)
 
 
 def _warn_of_missing_lines(which: PlanChoice, scenario: "Scenario", earlier: "Receipt", receipt: "Receipt") -> None:
