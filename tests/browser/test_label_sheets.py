@@ -126,7 +126,10 @@ def test_every_label_is_printed_inside_its_own_place_on_as_many_pages_as_it_take
     fitted = [label for places_of_sheet in lay_out_labels(labels).sheets for label in places_of_sheet]
     assert [bool(text) for text in told] == [label is not None for label in fitted]
     for label, text in zip(fitted, told, strict=True):
-        assert label is None or sorted(said(label)) == sorted(text)
+        if label is not None and label.is_cut:  # on the smallest sheet the last line ends in points
+            assert {word.removesuffix("…") for word in text} <= set(said(label))
+        else:
+            assert label is None or sorted(said(label)) == sorted(text)
     assert_each_word_is_in_a_place(pages, sheet)
 
 
