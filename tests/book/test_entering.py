@@ -175,6 +175,14 @@ def test_a_kept_bag_is_fed_on_a_first_day_that_the_next_batch_leaves_out_and_onl
     assert bags_there(path, 20) == [1, 2]
 
 
+def test_a_kept_bag_that_holds_what_its_dog_must_not_eat_by_now_stays_kept(path: Path) -> None:
+    enter(path, bags_became([1, 2], "B0", KEPT), day=2)  # bag 1 holds lamb liver
+    first = FirstDays("Maple", 2, 1, frozenset({"lamb liver"}))
+    enter(path, filled(replace(a_batch([], [a_new_bag(day=9)], starts=7), first_days=(first,)), "the next"), day=6)
+    kept = {bag.label: (bag.feed_on, bag.fate) for bag in bags_of(path) if bag.batch == "B0" and bag.label != 3}
+    assert kept == {1: (a_day(0), KEPT), 2: (a_day(7), None)}
+
+
 def test_what_is_left_beside_whole_pieces_is_nobodys(path: Path) -> None:
     necks = replace(a_lot("chicken neck", 1_000, 600), rest_g=40)
     old = replace(a_used_lot("turkey neck", 500, 300), rest_g=20)

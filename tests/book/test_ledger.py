@@ -190,3 +190,10 @@ def test_the_plain_tool_opens_it(full: Path) -> None:
     assert answer("PRAGMA integrity_check; PRAGMA foreign_key_check") == ["ok"]
     assert answer("SELECT cut, owner, left_g FROM stock") == ["beef trim||500", "lamb liver|Ada|250"]
     assert answer("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY rowid") == list(KEPT)
+
+
+def test_what_was_confirmed_is_on_the_disk_even_if_the_power_fails(tmp_path: Path) -> None:
+    with writing(tmp_path / "book.sqlite") as tables:
+        # 2 is FULL: the log is flushed at every commit. Source: the SQLite manual, PRAGMA synchronous, from memory
+        assert tables.execute("PRAGMA synchronous").fetchone() == (2,)
+        assert tables.execute("PRAGMA journal_mode").fetchone() == ("wal",)

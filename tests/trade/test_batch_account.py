@@ -15,9 +15,12 @@ import pytest
 
 from raworder.trade.as_fed import as_fed
 from raworder.trade.bags import Filling, Mix
-from raworder.trade.batch_account import batch_account, listed_prices, order_account
-from raworder.trade.kept import BatchAccount, NewBag, UsedLot
+from raworder.trade.batch_account import batch_account, first_days, listed_prices, order_account
+from raworder.trade.cuts import Measure
+from raworder.trade.dogs import Care
+from raworder.trade.kept import BatchAccount, FirstDays, NewBag, UsedLot
 from raworder.trade.plan import LotUse
+from raworder.trade.scenario import FedScenario
 from tests.builders import (
     FENWICK,
     HOLLOW_LANE,
@@ -25,10 +28,13 @@ from tests.builders import (
     SMALL_PLAN,
     a_bag,
     a_bill,
+    a_cut,
+    a_dog,
     a_filling,
     a_line,
     a_plan,
     a_scenario,
+    a_subject,
     on_hand,
 )
 from tests.planned import planned
@@ -209,3 +215,15 @@ def test_what_a_dog_eats_a_day_is_rounded_up() -> None:
     scenario = a_scenario(dogs=(replace(SMALL.dogs[0], batch_g=7_001),), on_hand=(on_hand(),))
     plan = a_plan()
     assert [dog.day_g for dog in batch_account(as_fed(scenario, plan), plan).dogs] == [501]
+
+
+def test_the_first_days_without_bags_are_told_of_no_dog_in_care() -> None:
+    later = (0, 0, *[500] * 12)
+    dogs = [
+        a_dog("Maple", avoid=[a_subject(Measure.SPECIES, "beef")], days=12, day_g=later),
+        a_dog("Fern", care=Care.ILL, days=12, day_g=later),
+        a_dog("Juniper"),
+    ]
+    trim, liver = a_cut(), a_cut("lamb liver", species="lamb")
+    scenario = FedScenario(replace(SMALL, dogs=tuple(dogs)))
+    assert list(first_days(scenario, [trim, liver])) == [FirstDays("Maple", 2, 1, frozenset({"beef trim"}))]
