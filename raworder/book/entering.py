@@ -27,6 +27,7 @@ def ordered(account: BatchAccount, says: str) -> Note:
     """An order as it is planned, which may be planned anew until the batch is entered."""
 
     def note(tables: Tables, day: date) -> int:
+        """Add the order with its lists."""
         entry = _add_entry(tables, EntryKind.ORDER, day, says)
         _add_account(tables, entry, account)
         return entry
@@ -38,6 +39,7 @@ def filled(account: BatchAccount, says: str) -> Note:
     """A batch: what was bought and paid, the bags that were filled, and what was taken from the freezer for them."""
 
     def note(tables: Tables, day: date) -> int:
+        """Add the batch with its lots, draws and bags."""
         _refuse_twice(tables, account)
         entry = _add_entry(tables, EntryKind.BATCH, day, says)
         _add_account(tables, entry, account)
@@ -67,6 +69,7 @@ def found(lot: NewLot, owner: str, currency: str, weight_unit: str = "kg") -> No
     """A lot that was found in the freezer, or is there when the book begins; `weight_unit` is for its words."""
 
     def note(tables: Tables, day: date) -> int:
+        """Add the lot that was found."""
         entry = _add_entry(tables, EntryKind.FOUND, day, f"{lot.cut}: {grams_text(lot.grams, weight_unit)} found")
         _add_lot(tables, entry, day, currency, lot, owner)
         return entry
@@ -78,6 +81,7 @@ def drawn(lot: int, kind: EntryKind, grams: int | None = None, weight_unit: str 
     """So much of a lot fed or thrown away, all of it where no weight is said; or counted: so much is left."""
 
     def note(tables: Tables, day: date) -> int:
+        """Add what was taken out of the lot, or what is left in it."""
         left_g, cut = _lot_left(tables, lot, day)
         if kind is EntryKind.COUNTED:
             taken_g = _held_g(tables, lot, day) - (grams or 0)
@@ -97,6 +101,7 @@ def marked(lot: int, mark: str) -> Note:
     """What the supplier printed on a lot."""
 
     def note(tables: Tables, day: date) -> int:
+        """Add the mark of the lot."""
         _, cut = _lot_left(tables, lot, day)
         entry = _add_entry(tables, EntryKind.MARKED, day, f"lot {lot}, {cut}: marked {mark}")
         tables.execute("INSERT INTO mark VALUES (?, ?, ?)", (entry, lot, mark))
@@ -109,6 +114,7 @@ def bags_became(labels: Sequence[int], batch: str, kind: EntryKind) -> Note:
     """What became of bags, by the numbers on their labels; of the batch that was filled last, where none is named."""
 
     def note(tables: Tables, day: date) -> int:
+        """Add what became of each bag."""
         filled_by, number = _batch_of_labels(tables, batch, day)
         known = {
             label: bag for bag, label in tables.execute("SELECT bag, label FROM bag WHERE entry = ?", (filled_by,))
@@ -170,6 +176,7 @@ def weighed(dog: str, grams: int, weight_unit: str = "kg") -> Note:
     """What a dog weighed."""
 
     def note(tables: Tables, day: date) -> int:
+        """Add the weight."""
         entry = _add_entry(tables, EntryKind.WEIGHED, day, f"{dog} weighs {grams_text(grams, weight_unit)}")
         tables.execute("INSERT INTO weighing VALUES (?, ?, ?)", (entry, dog, grams))
         return entry
@@ -181,6 +188,7 @@ def taken_back(number: int) -> Note:
     """Take back an entry that was wrong; refused while later entries rest on it."""
 
     def note(tables: Tables, day: date) -> int:
+        """Add the entry that takes the other one back."""
         row = tables.execute("SELECT says FROM live WHERE entry = ?", (number,)).fetchone()
         if row is None:
             raise BookError(f"there is no entry {number} to take back", "`raworder book SCENARIO` lists them")
